@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PlotsConfig(AppConfig):
+    name = "plots"
+    verbose_name = "Ground"

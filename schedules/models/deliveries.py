@@ -1,0 +1,85 @@
+"""Letters. A delivery row is the letter's identity: nothing is sent that is not first written down here."""
+
+import uuid
+
+from django.db import models
+from django.db.models import Q
+
+from society.models import Member
+
+
+class Delivery(models.Model):
+    """One letter to one member: unique by member, kind, subject and local date."""
+
+    class Kind(models.TextChoices):
+        WEEKLY = "weekly", "weekly letter"
+        DAY_NOTE = "day_note", "day note"
+        NOTICE = "notice", "notice"
+        INVITATION = "invitation", "invitation"
+        TEST = "test", "test letter"
+
+    class State(models.TextChoices):
+        DUE = "due", "due"
+        CLAIMED = "claimed", "being written"
+        HANDED_OVER = "handed_over", "handed to the mail server"
+        SENT = "sent", "sent"
+        DOUBTFUL = "doubtful", "perhaps sent"
+        HELD = "held", "held"
+        REFUSED = "refused", "refused"
+        MISSED = "missed", "too late to send"
+
+    key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="deliveries")
+    kind = models.CharField(max_length=12, choices=Kind.choices)
+    subject_key = models.CharField(max_length=80, help_text="what it is about, for example 'week'")
+    local_date = models.DateField()
+    due_at = models.DateTimeField()
+    not_before = models.DateTimeField(help_text="the next try; due_at at first")
+    state = models.CharField(max_length=12, choices=State.choices, default=State.DUE)
+    claim = models.UUIDField(null=True, blank=True)
+    lease_until = models.DateTimeField(null=True, blank=True)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    doubts = models.PositiveSmallIntegerField(default=0)
+    message_id = models.CharField(max_length=200)
+    last_error = models.TextField(blank=True)
+    title = models.CharField(max_length=200, blank=True, help_text="subject line, once it is written")
+    text = models.TextField(blank=True, help_text="the letter as it was sent")
+    html = models.TextField(blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        verbose_name_plural = "deliveries"
+        ordering = ["-due_at", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["member", "kind", "subject_key", "local_date"],
+                name="one_letter_a_member_kind_subject_day",
+            )
+        ]
+        indexes = [
+            models.Index(fields=["not_before"], condition=Q(state="due"), name="deliveries_due"),
+            models.Index(
+                fields=["lease_until"],
+                condition=Q(state__in=["claimed", "handed_over"]),
+                name="deliveries_in_hand",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.local_date} ({self.state})"
+
+
+class DeliveryStep(models.Model):
+    """One move of a letter from state to state, kept for the committee."""
+
+    delivery = models.ForeignKey(Delivery, on_delete=models.CASCADE, related_name="steps")
+    at = models.DateTimeField()
+    state = models.CharField(max_length=12, choices=Delivery.State.choices)
+    note = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.state} at {self.at:%Y-%m-%d %H:%M}"

@@ -1,0 +1,56 @@
+"""Jobs as they were last worked out. A job keeps its key when its dates move."""
+
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import models
+from django.db.models import F, Q
+
+from plots.models import Sowing
+
+
+class Job(models.Model):
+    """One dated piece of work that a sowing asks for, with the reason as rule + values + source."""
+
+    class State(models.TextChoices):
+        OPEN = "open", "open"
+        DONE = "done", "done"
+        NOT_NEEDED = "not_needed", "not needed"
+
+    sowing = models.ForeignKey(Sowing, on_delete=models.CASCADE, related_name="jobs")
+    key = models.CharField(max_length=80, unique=True)
+    kind = models.CharField(max_length=12)
+    stage = models.PositiveSmallIntegerField(default=0)
+    start_on = models.DateField(help_text="from")
+    best_on = models.DateField()
+    by_on = models.DateField()
+    rule = models.CharField(max_length=60)
+    values = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
+    source = models.TextField(blank=True)
+    cautions = models.JSONField(default=list)
+    state = models.CharField(max_length=12, choices=State.choices, default=State.OPEN)
+    done_on = models.DateField(null=True, blank=True)
+    put_off_until = models.DateField(null=True, blank=True)
+    is_asked = models.BooleanField(default=True, help_text="false: the present plan no longer asks for it")
+    moves = models.PositiveIntegerField(
+        default=0, help_text="how often its dates moved; a calendar's SEQUENCE"
+    )
+    worked_out_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["by_on", "best_on", "key"]
+        indexes = [
+            models.Index(
+                fields=["start_on"], condition=Q(state="open", is_asked=True), name="open_jobs_by_start"
+            )
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(start_on__lte=F("best_on")) & Q(best_on__lte=F("by_on")),
+                name="job_window_in_order",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="done") | Q(done_on__isnull=False), name="a_done_job_has_its_day"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.key

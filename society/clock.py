@@ -1,0 +1,45 @@
+"""The one place that reads the clock. Only doors call it; everything else takes its time as an argument."""
+
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
+
+
+def now() -> datetime:
+    """This instant in UTC; with COMMONROW_TODAY set, the same time of day on that date."""
+    instant = datetime.now(UTC)
+    if not settings.PRETEND_TODAY:
+        return instant
+    return datetime.combine(pretended(settings.PRETEND_TODAY), instant.time(), UTC)
+
+
+def pretended(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as fault:
+        raise ImproperlyConfigured(f"COMMONROW_TODAY: {text!r} is not a date like 2027-04-12") from fault
+
+
+def today(zone: ZoneInfo) -> date:
+    """The local date in a zone. A pretended date is that date everywhere."""
+    if settings.PRETEND_TODAY:
+        return pretended(settings.PRETEND_TODAY)
+    return now().astimezone(zone).date()
+
+
+def instant_of(day: date, hour: int, zone: ZoneInfo, minute: int = 0) -> datetime:
+    """The UTC instant of a local wall time.
+
+    A wall time that the spring change skips moves forward by the length of the gap; one that the
+    autumn change repeats means its first occurrence (fold 0).
+    """
+    local = datetime(day.year, day.month, day.day, hour, minute, tzinfo=zone, fold=0)
+    instant = local.astimezone(UTC)
+    back = instant.astimezone(zone).replace(tzinfo=None)
+    wall = local.replace(tzinfo=None)
+    if back == wall:
+        return instant
+    # In a gap the offset before the change (fold 0) already lands after it, at wall + gap.
+    return instant if back > wall else instant + timedelta(seconds=(wall - back).total_seconds())

@@ -1,0 +1,16 @@
+"""What every template may name: the society and the day."""
+
+from typing import Any
+
+from django.http import HttpRequest
+
+from society import clock
+from society.selectors import the_society
+from society.zones import zone
+
+
+def house(request: HttpRequest) -> dict[str, Any]:
+    society = the_society()
+    if society is None:
+        return {"society": None}
+    return {"society": society, "today": clock.today(zone(society.zone))}
