@@ -1,0 +1,24 @@
+"""Reading a weather CSV: every fault named by line, nothing guessed. Pure: no Django, no clock, no files."""
+
+from schedules.weather_csv.arrays import daily, normals
+from schedules.weather_csv.normal_months import is_normals, read_normals, read_normals_bytes
+from schedules.weather_csv.observed import read_weather, read_weather_bytes
+from schedules.weather_csv.rows import Fault, NormalRow, NormalsFile, WeatherFile, WeatherRow
+from schedules.weather_csv.table import Undecodable, decode
+
+__all__ = [
+    "Fault",
+    "NormalRow",
+    "NormalsFile",
+    "Undecodable",
+    "WeatherFile",
+    "WeatherRow",
+    "daily",
+    "decode",
+    "is_normals",
+    "normals",
+    "read_normals",
+    "read_normals_bytes",
+    "read_weather",
+    "read_weather_bytes",
+]

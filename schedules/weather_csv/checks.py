@@ -1,0 +1,89 @@
+"""The checks every row of values goes through, for days and for monthly normals alike."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from schedules.weather_csv.cells import CellFault, read_number
+from schedules.weather_csv.columns import UNITS, Column, Header
+from schedules.weather_csv.rows import Fault, shown
+
+METRIC = {"tmin": "°C", "tmax": "°C", "rain": "mm", "wind": "m/s"}
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Lowest and highest value believed, in °C, mm or m/s."""
+
+    lowest: float
+    highest: float
+
+
+# From memory: the WMO archive's extremes are 1825 mm of rain in a day and a gust of 113 m/s.
+# Temperatures: common practice, no published source.
+TEMPERATURE_LIMITS = Limits(-60.0, 60.0)
+WIND_LIMITS = Limits(0.0, 113.0)
+DAY_LIMITS = {
+    "tmin": TEMPERATURE_LIMITS,
+    "tmax": TEMPERATURE_LIMITS,
+    "rain": Limits(0.0, 2_000.0),
+    "wind": WIND_LIMITS,
+}
+
+
+@dataclass(slots=True)
+class Values:
+    """What one row holds, in metric units where the header states a unit, and what is wrong with it."""
+
+    numbers: dict[str, float | None]
+    faults: list[Fault]
+
+    def get(self, quantity: str) -> float | None:
+        return self.numbers.get(quantity)
+
+
+def read_values(line: int, cells: tuple[str, ...], header: Header, limits: Mapping[str, Limits]) -> Values:
+    """Read all value cells of a row; every fault in it is found, not just the first."""
+    values = Values({}, [])
+    wanted = [header.columns[quantity] for quantity in UNITS if quantity in header.columns]
+    for column in sorted(wanted, key=lambda column: column.index):
+        text = cells[column.index]
+        try:
+            values.numbers[column.quantity] = _value(text, column, limits[column.quantity]) if text else None
+        except CellFault as fault:
+            values.faults.append(Fault(line, column.name, shown(text), fault.reason, fault.remedy))
+    if wanted and not any(cells[column.index] for column in wanted):
+        values.faults.append(
+            Fault(line, "", "", "The row holds no values.", "Fill it in, or take the row out.")
+        )
+    values.faults += _crossed(line, cells, header, values)
+    return values
+
+
+def _value(text: str, column: Column, limits: Limits) -> float:
+    number = read_number(text)
+    if column.unit is None:
+        # Below nothing is wrong in any unit of rain or wind.
+        if limits.lowest == 0 and number < 0:
+            raise CellFault(
+                f"{column.quantity} cannot be below 0.", "Correct the value, or leave the cell empty."
+            )
+        return number
+    value = column.unit.to_metric(number)
+    if not limits.lowest <= value <= limits.highest:
+        metric = METRIC[column.quantity]
+        reason = f"{value:.10g} {metric} is outside {limits.lowest:g} to {limits.highest:g} {metric}."
+        raise CellFault(reason, f"Correct the value, or the unit in the heading {column.name}.")
+    return value
+
+
+def _crossed(line: int, cells: tuple[str, ...], header: Header, values: Values) -> list[Fault]:
+    """Minimum above maximum; also seen when both lack a unit, since they then share the missing one."""
+    tmin, tmax = values.get("tmin"), values.get("tmax")
+    if tmin is None or tmax is None or tmin <= tmax:
+        return []
+    low, high = header.columns["tmin"], header.columns["tmax"]
+    if (low.unit is None) != (high.unit is None):
+        return []
+    reason = f"{low.name} is above {high.name} ({shown(cells[high.index])})."
+    remedy = "Check whether the two values are swapped."
+    return [Fault(line, low.name, shown(cells[low.index]), reason, remedy)]

@@ -1,0 +1,69 @@
+"""What a weather file yields: rows in °C, mm and m/s, and the faults found on the way."""
+
+from dataclasses import dataclass
+from datetime import date
+
+SHOWN_CHARACTERS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with a file; `line` counts as a text editor does, from 1."""
+
+    line: int
+    column: str
+    value: str
+    reason: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherRow:
+    """One day; None where the cell was left empty."""
+
+    line: int
+    date: date
+    tmin_c: float | None
+    tmax_c: float | None
+    rain_mm: float | None
+    wind_ms: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class NormalRow:
+    """One month's long-term means; `rain_mm` is the total of the month."""
+
+    line: int
+    month: int
+    tmin_c: float
+    tmax_c: float
+    rain_mm: float | None
+    wind_ms: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherFile:
+    """The good rows in file order, the faults by line, and the names of columns nobody asked for."""
+
+    rows: tuple[WeatherRow, ...]
+    faults: tuple[Fault, ...]
+    ignored: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NormalsFile:
+    """As WeatherFile; twelve months are of use only together, so `rows` is empty when anything is wrong."""
+
+    rows: tuple[NormalRow, ...]
+    faults: tuple[Fault, ...]
+    ignored: tuple[str, ...] = ()
+
+
+def shown(text: str) -> str:
+    """Short and free of control characters, so that a cell cannot forge a line of the report."""
+    clean = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[: SHOWN_CHARACTERS + 1])
+    return clean if len(text) <= SHOWN_CHARACTERS else clean[:SHOWN_CHARACTERS] + "…"
+
+
+def by_line(faults: list[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: fault.line))
