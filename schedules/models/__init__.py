@@ -1,7 +1,7 @@
 """Time: weather, jobs, letters, and what the noticeboard screen may read."""
 
 from schedules.models.deliveries import Delivery, DeliveryStep
-from schedules.models.jobs import Job
+from schedules.models.jobs import Job, Outlook
 from schedules.models.notices import Event, FeedAddress, Notice, Screen
 from schedules.models.sweeps import Sweep
 from schedules.models.weather import NormalMonth, WeatherDay
@@ -14,6 +14,7 @@ __all__ = [
     "Job",
     "NormalMonth",
     "Notice",
+    "Outlook",
     "Screen",
     "Sweep",
     "WeatherDay",

@@ -7,6 +7,23 @@ from django.db.models import F, Q
 from plots.models import Sowing
 
 
+class Outlook(models.Model):
+    """What the planner says of a sowing as a whole: its season, when it should show, what to beware of."""
+
+    sowing = models.OneToOneField(Sowing, on_delete=models.CASCADE, related_name="outlook")
+    sow_from = models.DateField(null=True, blank=True)
+    sow_best = models.DateField(null=True, blank=True)
+    sow_by = models.DateField(null=True, blank=True)
+    shows_from = models.DateField(null=True, blank=True)
+    shows_best = models.DateField(null=True, blank=True)
+    shows_by = models.DateField(null=True, blank=True)
+    warnings = models.JSONField(default=list, encoder=DjangoJSONEncoder)
+    worked_out_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"outlook of sowing {self.sowing_id}"
+
+
 class Job(models.Model):
     """One dated piece of work that a sowing asks for, with the reason as rule + values + source."""
 
@@ -26,6 +43,9 @@ class Job(models.Model):
     values = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
     source = models.TextField(blank=True)
     cautions = models.JSONField(default=list)
+    notes = models.JSONField(
+        default=list, encoder=DjangoJSONEncoder, help_text="trade advice, each a rule + values + source"
+    )
     state = models.CharField(max_length=12, choices=State.choices, default=State.OPEN)
     done_on = models.DateField(null=True, blank=True)
     put_off_until = models.DateField(null=True, blank=True)
