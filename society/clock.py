@@ -10,23 +10,28 @@ from django.core.exceptions import ImproperlyConfigured
 def now() -> datetime:
     """This instant in UTC; with COMMONROW_TODAY set, the same time of day on that date."""
     instant = datetime.now(UTC)
-    if not settings.PRETEND_TODAY:
-        return instant
-    return datetime.combine(pretended(settings.PRETEND_TODAY), instant.time(), UTC)
+    day = pretended_day()
+    return instant if day is None else datetime.combine(day, instant.time(), UTC)
 
 
-def pretended(text: str) -> date:
+def pretended_day() -> date | None:
+    """The day that COMMONROW_TODAY asks to be shown, or None."""
+    text = settings.PRETEND_TODAY
+    if not text:
+        return None
     try:
         return date.fromisoformat(text)
     except ValueError as fault:
         raise ImproperlyConfigured(f"COMMONROW_TODAY: {text!r} is not a date like 2027-04-12") from fault
 
 
+def local_date(instant: datetime, zone: ZoneInfo) -> date:
+    """The date in a zone at an instant. A pretended date is that date everywhere."""
+    return pretended_day() or instant.astimezone(zone).date()
+
+
 def today(zone: ZoneInfo) -> date:
-    """The local date in a zone. A pretended date is that date everywhere."""
-    if settings.PRETEND_TODAY:
-        return pretended(settings.PRETEND_TODAY)
-    return now().astimezone(zone).date()
+    return local_date(now(), zone)
 
 
 def instant_of(day: date, hour: int, zone: ZoneInfo, minute: int = 0) -> datetime:

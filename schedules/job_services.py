@@ -1,0 +1,101 @@
+"""Recording what was done of a job. The record moves what follows."""
+
+from datetime import date, datetime, timedelta
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from plots.models import Sowing
+from schedules.models import Job
+from schedules.plan_services import local_day, sowing_replan
+from society.journal import journal_write
+from society.models import Account
+
+OUTCOMES = ("done", "not_needed", "put_off")
+LONGEST_PUT_OFF = timedelta(days=366)
+
+
+class StaleJob(Exception):
+    """The job changed since the page was read; nothing was written."""
+
+    def __init__(self, job: Job) -> None:
+        super().__init__(f"{job.key} has changed since it was shown")
+        self.job = job
+
+
+@transaction.atomic
+def job_record(
+    *,
+    job_key: str,
+    outcome: str,
+    on: date,
+    account: Account | None,
+    now: datetime,
+    version: int | None = None,
+) -> Job:
+    """Record a job as done on a day, not needed, or put off until a day, and plan its sowing again.
+
+    ``version`` is the job's count of moves that the reader saw; a stale one raises StaleJob.
+    A date that cannot be raises ValidationError naming the field. Saying the same twice changes nothing.
+    """
+    job = Job.objects.select_for_update().select_related("sowing__patch__site").get(key=job_key)
+    if _already(job, outcome, on):
+        return job
+    if (version is not None and version != job.moves) or job.state != Job.State.OPEN:
+        raise StaleJob(job)
+    _check(job, outcome, on, today=local_day(job.sowing.patch.site, now))
+    if outcome == "put_off":
+        job.put_off_until = on
+    else:
+        job.state = Job.State(outcome)
+        job.done_on = on if outcome == "done" else None
+        job.put_off_until = None
+    job.moves += 1
+    job.save(update_fields=["state", "done_on", "put_off_until", "moves"])
+    if outcome == "done":
+        _carry_to_sowing(job.sowing, job.kind, on)
+    journal_write(
+        action=f"job.{outcome}", subject="schedules.job", subject_id=job.key, at=now, account=account,
+        values={"on": on.isoformat()},
+    )  # fmt: skip
+    sowing_replan(sowing=job.sowing, now=now)
+    job.refresh_from_db()
+    return job
+
+
+def _already(job: Job, outcome: str, on: date) -> bool:
+    if outcome == "done":
+        return job.state == Job.State.DONE and job.done_on == on
+    if outcome == "not_needed":
+        return job.state == Job.State.NOT_NEEDED
+    return job.state == Job.State.OPEN and job.put_off_until == on
+
+
+def _check(job: Job, outcome: str, on: date, *, today: date) -> None:
+    if outcome not in OUTCOMES:
+        raise ValidationError({"outcome": f"{outcome!r} is none of {', '.join(OUTCOMES)}"})
+    if outcome == "put_off" and not today < on <= today + LONGEST_PUT_OFF:
+        raise ValidationError({"on": f"put off until a day after {today}, within a year; {on} is not"})
+    if outcome != "done":
+        return
+    if on > today:
+        raise ValidationError(
+            {"on": f"{on} is still to come; give the day it was done, {today} at the latest"}
+        )
+    earliest = job.sowing.sown_on if job.kind not in {"warm", "sow"} else today - LONGEST_PUT_OFF
+    if earliest and on < earliest:
+        raise ValidationError(
+            {"on": f"{on} is before {earliest}, the earliest day this can have been done; check the date"}
+        )
+
+
+def _carry_to_sowing(sowing: Sowing, kind: str, on: date) -> None:
+    """Sown ground and lifted ground are facts of the ground record, not only of a job."""
+    if kind == "sow" and sowing.state == Sowing.State.PLANNED:
+        sowing.state, sowing.sown_on = Sowing.State.SOWN, on
+    elif kind == "lift" and sowing.state in {Sowing.State.PLANNED, Sowing.State.SOWN}:
+        sowing.state, sowing.ended_on = Sowing.State.LIFTED, on
+    else:
+        return
+    sowing.version += 1
+    sowing.save(update_fields=["state", "sown_on", "ended_on", "version"])

@@ -1,0 +1,42 @@
+"""A job in one line: the verb first, then what."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from plots.crops import Crop
+
+MM_PER_INCH = 25.4
+TITLES = {
+    "warm": "Warm the ground for {crop}",
+    "sow": "Sow {crop}",
+    "cover": "Cover {crop}",
+    "weed": "Weed {crop}",
+    "thin": "Thin {crop}",
+    "necks": "Check the necks of {crop}",
+    "lift": "Lift {crop}",
+    "store": "Store {crop}",
+    "resow": "Sow the next short row of {crop}",
+}
+PLANTED = "Plant {crop}"
+
+
+def job_title(kind: str, crop: Crop, values: Mapping[str, Any], *, units: str) -> str:
+    """'Thin carrot (early) to 25 mm', 'Plant potato (first early)'."""
+    name = crop.name[:1].lower() + crop.name[1:]
+    form = PLANTED if kind == "sow" and crop.grown_from != "seed" else TITLES[kind]
+    line = form.format(crop=name)
+    spacing_mm = values.get("spacing_mm")
+    if kind == "thin" and spacing_mm:
+        return f"{line} to {short_length(float(spacing_mm), units=units)}"
+    return line
+
+
+def short_length(length_mm: float, *, units: str) -> str:
+    """A spacing as a grower measures it: whole millimetres, or inches to a quarter."""
+    if units != "imperial":
+        return f"{length_mm:.0f} mm"
+    quarters = max(1, round(length_mm / MM_PER_INCH * 4))
+    whole, part = divmod(quarters, 4)
+    fraction = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}[part]
+    words = " ".join(word for word in (str(whole) if whole else "", fraction) if word)
+    return f"{words} in"

@@ -1,0 +1,26 @@
+"""Writing the journal."""
+
+from datetime import datetime
+from typing import Any
+
+from society.models import Account, JournalEntry
+
+
+def journal_write(
+    *,
+    action: str,
+    subject: str,
+    subject_id: str,
+    at: datetime,
+    account: Account | None,
+    values: dict[str, Any] | None = None,
+) -> JournalEntry:
+    """Note what an account, or the server itself, changed. Values hold codes and ids, never names."""
+    return JournalEntry.objects.create(
+        at=at,
+        account_id_then=account.pk if account else None,
+        action=action,
+        subject=subject,
+        subject_id=subject_id,
+        values=values or {},
+    )
