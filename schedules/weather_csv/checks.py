@@ -77,13 +77,17 @@ def _value(text: str, column: Column, limits: Limits) -> float:
 
 
 def _crossed(line: int, cells: tuple[str, ...], header: Header, values: Values) -> list[Fault]:
-    """Minimum above maximum; also seen when both lack a unit, since they then share the missing one."""
+    """Minimum above maximum. Where one heading lacks its unit, that is said for the unit of the other."""
     tmin, tmax = values.get("tmin"), values.get("tmax")
-    if tmin is None or tmax is None or tmin <= tmax:
+    if tmin is None or tmax is None:
         return []
     low, high = header.columns["tmin"], header.columns["tmax"]
-    if (low.unit is None) != (high.unit is None):
-        return []
     reason = f"{low.name} is above {high.name} ({shown(cells[high.index])})."
+    if low.unit is None and high.unit is not None:
+        tmin = high.unit.to_metric(tmin)
+        reason = f"In the unit of {high.name}, {low.name} would be above it ({shown(cells[high.index])})."
+    elif high.unit is None and low.unit is not None:
+        tmax = low.unit.to_metric(tmax)
+        reason = f"In the unit of {low.name}, {high.name} ({shown(cells[high.index])}) would be below it."
     remedy = "Check whether the two values are swapped."
-    return [Fault(line, low.name, shown(cells[low.index]), reason, remedy)]
+    return [Fault(line, low.name, shown(cells[low.index]), reason, remedy)] if tmin > tmax else []

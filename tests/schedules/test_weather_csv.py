@@ -130,8 +130,16 @@ def test_rows_are_still_checked_when_a_unit_is_missing():
     assert found == [(1, "tmin"), (1, "tmax"), (2, "date"), (3, "tmin"), (4, "tmin")]
 
 
-def test_minimum_and_maximum_are_not_compared_when_only_one_states_its_unit():
-    assert faults("2024-01-01,40,20", header="date,tmin,tmax_c") == [(1, "tmin")]
+@pytest.mark.parametrize(
+    ("header", "reason"),
+    [
+        ("date,tmin,tmax_c", "In the unit of tmax_c, tmin would be above it (3)."),
+        ("date,tmin_f,tmax", "In the unit of tmin_f, tmax (3) would be below it."),
+    ],
+)
+def test_where_one_temperature_lacks_its_unit_the_other_one_serves_to_compare(header, reason):
+    first, second = weather("2024-01-01,9,3", "2024-01-02,3,9", header=header).faults
+    assert (first.line, second.line, second.reason) == (1, 2, reason)
 
 
 @pytest.mark.parametrize("heading", ["tmin_k", "tmin (k)", "tmin ()", "tmin [parsec]", "tmin kelvin"])
