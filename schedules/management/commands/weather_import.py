@@ -1,0 +1,120 @@
+"""`manage.py weather_import FILE --site S`: take a weather CSV into a site's record."""
+
+import json
+from argparse import ArgumentParser
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from plots.models import Site
+from schedules.weather_csv import Fault, Undecodable, decode, is_normals, read_normals, read_weather
+from schedules.weather_services import WeatherImport, normals_import, weather_import
+from society import clock
+
+MAX_BYTES = 10_000_000
+
+
+class Command(BaseCommand):
+    help = (
+        "Import observed days or monthly normals from a CSV file. Nothing is saved while a row is at fault."
+    )
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", metavar="FILE", type=Path)
+        parser.add_argument("--site", required=True, help="the site's slug or name")
+        parser.add_argument("--skip-bad", action="store_true", help="save the good rows, list the bad ones")
+        parser.add_argument(
+            "--normals", action="store_true", help="twelve monthly means (month instead of date)"
+        )
+        parser.add_argument("--dry-run", action="store_true", help="check and count, save nothing")
+        parser.add_argument("--json", action="store_true", help="report as JSON on standard output")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        site = _site(options["site"])
+        text = _text(options["file"])
+        outcome = _take(site, text, options)
+        report = _as_json(site, outcome) if options["json"] else _as_text(site, outcome, options["dry_run"])
+        self.stdout.write(report)
+        if outcome.faults:
+            raise CommandError(_verdict(outcome, options), returncode=1)
+
+
+def _take(site: Site, text: str, options: dict[str, Any]) -> WeatherImport:
+    now, dry_run = clock.now(), options["dry_run"]
+    if options["normals"] or is_normals(text):
+        return normals_import(site=site, file=read_normals(text), now=now, dry_run=dry_run)
+    file = read_weather(text)
+    return weather_import(site=site, file=file, skip_bad=options["skip_bad"], now=now, dry_run=dry_run)
+
+
+def _site(wanted: str) -> Site:
+    sites = list(Site.objects.order_by("name"))
+    found = [site for site in sites if site.slug == wanted]
+    found = found or [site for site in sites if site.name.casefold() == wanted.casefold()]
+    if len(found) == 1:
+        return found[0]
+    if not sites:
+        raise CommandError("--site: there is no site yet; set up the society first.")
+    problem = (
+        f"--site: more than one site is called {wanted!r}"
+        if found
+        else f"--site: no site is called {wanted!r}"
+    )
+    listed = ", ".join(f"{site.slug} ({site.name})" for site in sites)
+    raise CommandError(f"{problem}; use one of: {listed}")
+
+
+def _text(path: Path) -> str:
+    if path.is_dir():
+        raise CommandError(f"FILE: {path} is a folder; name a CSV file in it.")
+    if not path.is_file():
+        raise CommandError(f"FILE: there is no file {path}; check the spelling and the folder.")
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise CommandError(
+            f"FILE: {path} cannot be read ({error.strerror}); check its permissions."
+        ) from error
+    if len(data) > MAX_BYTES:
+        raise CommandError(f"FILE: {path} is larger than {MAX_BYTES // 1_000_000} MB; split it.")
+    try:
+        return decode(data)
+    except Undecodable as error:
+        raise CommandError(f"FILE: {path}, {error}") from error
+
+
+def _as_json(site: Site, outcome: WeatherImport) -> str:
+    return json.dumps({"site": site.slug, **asdict(outcome)}, ensure_ascii=False, indent=2)
+
+
+def _as_text(site: Site, outcome: WeatherImport, dry_run: bool) -> str:
+    lines = [_fault_line(fault) for fault in outcome.faults]
+    if outcome.ignored:
+        lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
+    counts = f"{outcome.added} new, {outcome.changed} changed, {outcome.unchanged} unchanged"
+    said = "saved" if outcome.is_saved else "good, not saved"
+    lines.append(f"{site.name}: {outcome.kind} {said}: {counts}.{' (dry run)' if dry_run else ''}")
+    return "\n".join(lines)
+
+
+def _fault_line(fault: Fault) -> str:
+    place = ", ".join(part for part in (f"line {fault.line}", fault.column) if part)
+    value = f" “{fault.value}”" if fault.value and fault.value != fault.column else ""
+    return f"{place}{value}: {fault.reason} {fault.remedy}"
+
+
+def _verdict(outcome: WeatherImport, options: dict[str, Any]) -> str:
+    count = len(outcome.faults)
+    faults = f"{count} fault{'' if count == 1 else 's'}"
+    if outcome.is_saved:
+        return f"{faults}; the good rows were saved, the rows listed were not."
+    if options["dry_run"]:
+        return f"{faults}; a dry run saves nothing."
+    if outcome.kind == "normals":
+        return f"{faults}; nothing was saved. Normals are taken all twelve together."
+    if outcome.added or outcome.changed or outcome.unchanged:
+        return f"{faults}; nothing was saved. Correct the file, or take its good rows with --skip-bad."
+    return f"{faults}; nothing was saved. Correct the file."

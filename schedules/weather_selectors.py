@@ -1,0 +1,40 @@
+"""Reading a site's weather as agronomy wants it. Nothing here writes."""
+
+from datetime import date
+
+from plots.models import Site
+from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, ensemble
+from schedules.models import NormalMonth, WeatherDay
+from schedules.weather_comparison import QUANTITIES
+from schedules.weather_csv import NormalRow, WeatherRow, daily, normals
+
+MONTHS = 12
+# Rows from the database stand on no line of a file.
+NO_LINE = 0
+
+
+def observed_weather(site: Site, *, before: date | None = None) -> DailyWeather | None:
+    """The observed days of a site without forecasts, gaps as NaN; None when nothing was observed."""
+    days = WeatherDay.objects.filter(site=site, kind=WeatherDay.Kind.OBSERVED)
+    if before is not None:
+        days = days.filter(day__lt=before)
+    rows = [WeatherRow(NO_LINE, *row) for row in days.order_by("day").values_list("day", *QUANTITIES)]
+    return daily(rows) if rows else None
+
+
+def monthly_normals(site: Site) -> Normals | None:
+    """The twelve monthly means of a site; None unless all twelve are there."""
+    months = NormalMonth.objects.filter(site=site).order_by("month").values_list("month", *QUANTITIES)
+    rows = [NormalRow(NO_LINE, *row) for row in months]
+    return normals(rows) if len(rows) == MONTHS else None
+
+
+def climate(site: Site, *, today: date, first: date, days: int) -> Ensemble:
+    """What the planner works with; raises ClimateFault when the site has neither record nor normals."""
+    return ensemble(
+        observed=observed_weather(site, before=today),
+        normals=monthly_normals(site),
+        today=today,
+        first=first,
+        days=days,
+    )
