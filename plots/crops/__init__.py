@@ -1,0 +1,18 @@
+"""The crops of the society's ground: pure data, read once from the files beside this package."""
+
+from plots.crops.catalogue import UnknownCrop, crop, crops
+from plots.crops.facts import Basis, Crop, Fact, FactValue, GerminationTable, MissingFact
+from plots.crops.rows import CropDataFault
+
+__all__ = [
+    "Basis",
+    "Crop",
+    "CropDataFault",
+    "Fact",
+    "FactValue",
+    "GerminationTable",
+    "MissingFact",
+    "UnknownCrop",
+    "crop",
+    "crops",
+]

@@ -1,0 +1,109 @@
+import pytest
+
+from plots.crops import Basis, MissingFact, UnknownCrop, crop, crops
+
+SEED = [each for each in crops() if each.grown_from == "seed"]
+
+
+def test_the_nine_crops_stand_in_file_order():
+    assert [each.key for each in crops()] == [
+        "carrot-early",
+        "carrot-maincrop",
+        "parsnip",
+        "beetroot-early",
+        "beetroot-maincrop",
+        "turnip",
+        "radish",
+        "onion-sets",
+        "potato-early",
+    ]
+
+
+def test_a_crop_is_found_by_its_key():
+    assert crop("parsnip").botanical_name == "Pastinaca sativa"
+
+
+def test_a_misspelt_crop_names_the_near_ones():
+    with pytest.raises(UnknownCrop, match="carrot-early") as caught:
+        crop("carot-early")
+    assert caught.value.near[0] == "carrot-early"
+
+
+def test_part_of_a_key_names_both_sorts():
+    with pytest.raises(UnknownCrop) as caught:
+        crop("beetroot")
+    assert caught.value.near == ("beetroot-early", "beetroot-maincrop")
+
+
+def test_a_crop_like_no_other_lists_what_is_known():
+    with pytest.raises(UnknownCrop, match="known crops: carrot-early, "):
+        crop("zzz")
+
+
+def test_a_missing_fact_names_crop_and_fact():
+    with pytest.raises(MissingFact, match="onion-sets: no fact named 'thin_after_days'"):
+        crop("onion-sets").fact("thin_after_days")
+
+
+def test_a_fact_can_be_asked_for_without_an_error():
+    assert crop("potato-early").get("flight") is None
+    assert not crop("potato-early").has("flight")
+
+
+def test_a_series_is_not_a_number():
+    with pytest.raises(TypeError, match="thin_after_days"):
+        crop("parsnip").number("thin_after_days")
+
+
+def test_a_flag_is_not_a_number():
+    with pytest.raises(TypeError, match="is_root"):
+        crop("parsnip").number("is_root")
+
+
+def test_facts_cannot_be_changed():
+    with pytest.raises(TypeError):
+        crop("parsnip").facts["base_c"] = None
+
+
+@pytest.mark.parametrize("grown", SEED, ids=lambda each: each.key)
+def test_a_crop_grown_from_seed_has_a_germination_table(grown):
+    assert grown.germination is not None
+
+
+@pytest.mark.parametrize("key", ["onion-sets", "potato-early"])
+def test_sets_and_tubers_have_neither_table_nor_thinning(key):
+    assert crop(key).germination is None
+    assert not crop(key).has("thin_spacings_mm")
+
+
+@pytest.mark.parametrize("grown", SEED, ids=lambda each: each.key)
+def test_the_last_thinning_leaves_the_final_spacing(grown):
+    assert grown.fact("thin_spacings_mm").value[-1] == grown.number("in_row_spacing_mm")
+
+
+@pytest.mark.parametrize("grown", crops(), ids=lambda each: each.key)
+def test_every_source_reads_as_its_basis(grown):
+    starts = {Basis.MEMORY: "from memory: ", Basis.DERIVED: "derived: "}
+    for fact in grown.facts.values():
+        if fact.basis is Basis.PRACTICE:
+            assert fact.source == "common practice, no published source"
+        else:
+            assert fact.source.startswith(starts.get(fact.basis, ""))
+
+
+def test_parsnip_carries_the_warning_about_sap():
+    assert "sap" in crop("parsnip").fact("cautions").value.split(";")
+
+
+def test_potatoes_carry_the_warning_about_greening():
+    assert "green-potatoes" in crop("potato-early").fact("cautions").value.split(";")
+
+
+def test_only_the_carrot_family_is_watched_for_carrot_fly():
+    watched = {each.family for each in crops() if each.has("flight")}
+    assert watched == {"Apiaceae"}
+
+
+def test_only_sorts_sown_little_and_often_are_sown_again():
+    again = {each.key for each in crops() if each.has("resow_min_days")}
+    assert again == {"carrot-early", "beetroot-early", "turnip", "radish"}
