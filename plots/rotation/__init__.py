@@ -1,0 +1,24 @@
+"""Rest between crops of one family, judged by the ground itself: pure rules, no database and no clock."""
+
+from plots.rotation.ground import GroundUse, OutlineFault, Wanted, outline_polygon
+from plots.rotation.judging import judge
+from plots.rotation.rest_rules import RestDataFault, RestRule, read_rest_rules, rest_rules
+from plots.rotation.verdicts import Level, Overlap, Verdict
+from plots.rotation.wording import explain, sentence
+
+__all__ = [
+    "GroundUse",
+    "Level",
+    "OutlineFault",
+    "Overlap",
+    "RestDataFault",
+    "RestRule",
+    "Verdict",
+    "Wanted",
+    "explain",
+    "judge",
+    "outline_polygon",
+    "read_rest_rules",
+    "rest_rules",
+    "sentence",
+]

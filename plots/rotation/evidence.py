@@ -1,0 +1,67 @@
+"""What stands behind a verdict: the earlier patches by name, and the values that its sentence is made of."""
+
+from collections.abc import Sequence
+
+from shapely.geometry.base import BaseGeometry
+
+from plots.rotation.ground import GroundUse, Wanted
+from plots.rotation.overlaps import covered
+from plots.rotation.rest_rules import RestRule
+from plots.rotation.verdicts import JSON, Overlap
+
+# Under one square centimetre an earlier patch only shares an edge; it is not worth naming.
+SMALLEST_NAMED_M2 = 1e-4
+
+
+def seasons_between(use: GroundUse, wanted: Wanted) -> int:
+    """Return the full growing seasons between two crops, 0 when they share a season."""
+    return max(wanted.season - use.last_season - 1, 0)
+
+
+def named_overlaps(wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeometry) -> tuple[Overlap, ...]:
+    found: list[Overlap] = []
+    for use in uses:
+        area_m2 = ground.intersection(use.polygon).area
+        if area_m2 >= SMALLEST_NAMED_M2:
+            found.append(
+                Overlap(
+                    key=use.key,
+                    crop_key=use.crop_key,
+                    crop_name=use.crop_name,
+                    first_season=use.first_season,
+                    last_season=use.last_season,
+                    seasons_between=seasons_between(use, wanted),
+                    area_m2=area_m2,
+                    share=area_m2 / wanted.polygon.area,
+                    coarse=use.coarse,
+                )
+            )
+    return tuple(sorted(found, key=lambda each: (-each.last_season, -each.area_m2, each.key)))
+
+
+def rule_values(wanted: Wanted, rule: RestRule) -> dict[str, JSON]:
+    return {
+        "family": rule.family,
+        "family_name": rule.family_name or rule.family,
+        "crop": wanted.crop_name,
+        "season": wanted.season,
+        "minimum_seasons": rule.minimum_seasons,
+        "recommended_seasons": rule.recommended_seasons,
+        "stated_as": rule.stated_as,
+        "reading": rule.reading,
+    }
+
+
+def ground_values(
+    wanted: Wanted, within: Sequence[GroundUse], overlaps: Sequence[Overlap], ground: BaseGeometry
+) -> dict[str, JSON]:
+    touched_m2 = covered(wanted.polygon, [use.polygon for use in within]).area
+    return {
+        "patch_m2": round(wanted.polygon.area, 4),
+        "area_m2": round(ground.area, 4),
+        "share": round(ground.area / wanted.polygon.area, 4),
+        "left_out_m2": round(touched_m2, 4) if ground.is_empty else 0.0,
+        "earlier_crops": [each.crop_name for each in overlaps],
+        "earlier_last_seasons": [each.last_season for each in overlaps],
+        "earlier_areas_m2": [round(each.area_m2, 4) for each in overlaps],
+    }

@@ -1,0 +1,97 @@
+"""Ground that was used, and ground that is wanted: outlines in metres, in the one frame of a site."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import isfinite
+from typing import TypeAlias
+
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.validation import explain_validity
+
+Outline: TypeAlias = Sequence[Sequence[float]] | Polygon
+
+FEWEST_CORNERS = 3
+
+
+class OutlineFault(ValueError):
+    """An outline that encloses no clear piece of ground; names the patch and says what to mend."""
+
+    def __init__(self, key: str, reason: str) -> None:
+        self.key, self.reason = key, reason
+        super().__init__(f"{key}: outline {reason}")
+
+
+def outline_polygon(key: str, outline: Outline) -> Polygon:
+    """Return the outline as a checked polygon; the first corner may be repeated at the end."""
+    polygon = _one_polygon(key, outline) if isinstance(outline, BaseGeometry) else _from_corners(key, outline)
+    if polygon.convex_hull.area == 0:
+        raise OutlineFault(key, "encloses no ground: its corners lie on one line; draw at least three apart")
+    if not polygon.is_valid:
+        where = explain_validity(polygon)
+        raise OutlineFault(key, f"crosses or touches itself ({where}); list the corners once round the edge")
+    return polygon
+
+
+def _one_polygon(key: str, geometry: BaseGeometry) -> Polygon:
+    if not isinstance(geometry, Polygon) or geometry.is_empty:
+        raise OutlineFault(key, f"is a {geometry.geom_type}, empty or in pieces; give one polygon a patch")
+    if not all(isfinite(value) for corner in geometry.exterior.coords for value in corner):
+        raise OutlineFault(key, "has a corner that is no number; x and y must be ordinary numbers in metres")
+    return geometry
+
+
+def _from_corners(key: str, outline: Sequence[Sequence[float]]) -> Polygon:
+    corners: list[tuple[float, float]] = []
+    for number, corner in enumerate(outline, start=1):
+        try:
+            x_m, y_m = (float(value) for value in corner)
+        except (TypeError, ValueError):
+            raise OutlineFault(key, f"corner {number} is {corner!r}; give two numbers, x and y") from None
+        if not (isfinite(x_m) and isfinite(y_m)):
+            raise OutlineFault(key, f"corner {number} is {corner!r}; give ordinary numbers, in metres")
+        corners.append((x_m, y_m))
+    if len(set(corners)) < FEWEST_CORNERS:
+        raise OutlineFault(key, f"has {len(set(corners))} different corners; draw at least {FEWEST_CORNERS}")
+    return Polygon(corners)
+
+
+@dataclass(frozen=True)
+class GroundUse:
+    """One crop that stood on one patch, from its first season to the last that it stood in.
+
+    ``coarse`` marks a record known only roughly, such as a whole plot; it can warn but never accuse.
+    """
+
+    key: str
+    outline: Outline = field(repr=False)
+    crop_key: str
+    crop_name: str
+    family: str
+    first_season: int
+    last_season: int
+    coarse: bool = False
+    polygon: Polygon = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        if self.last_season < self.first_season:
+            raise ValueError(
+                f"{self.key}: last_season {self.last_season} is before first_season {self.first_season}"
+            )
+        object.__setattr__(self, "polygon", outline_polygon(self.key, self.outline))
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One sowing that asks for a patch of ground in a season."""
+
+    key: str
+    outline: Outline = field(repr=False)
+    crop_key: str
+    crop_name: str
+    family: str
+    season: int
+    polygon: Polygon = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "polygon", outline_polygon(self.key, self.outline))

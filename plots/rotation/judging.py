@@ -1,0 +1,159 @@
+"""The rotation rule itself: one wanted patch and the ground record in, one verdict out."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from shapely.geometry.base import BaseGeometry
+
+from plots.rotation.evidence import ground_values, named_overlaps, rule_values, seasons_between
+from plots.rotation.ground import GroundUse, Wanted
+from plots.rotation.overlaps import counted
+from plots.rotation.rest_rules import RestRule, rest_rules
+from plots.rotation.verdicts import JSON, Level, Verdict
+
+NO_RULE = "rotation-no-rule"
+RULE_NAMES = {
+    Level.SOUND: "rotation-rested",
+    Level.NO_RECORD: "rotation-no-record",
+    Level.POSSIBLE: "rotation-coarse-record",
+    Level.SHORT: "rotation-under-recommended",
+    Level.BROKEN: "rotation-under-minimum",
+}
+NO_RULE_SOURCE = "no published rest period on file for this family"
+
+
+def judge(
+    wanted: Wanted,
+    past: Iterable[GroundUse],
+    *,
+    record_since: int | None,
+    rules: Mapping[str, RestRule] | None = None,
+) -> Verdict:
+    """Judge whether ground has rested long enough for a crop of its family.
+
+    Parameters
+    ----------
+    wanted : Wanted
+        The patch asked for, its family and season. Outline in the site's frame. [m]
+    past : iterable of GroundUse
+        The ground record in the same frame, in any order. Other families, uses that begin after the
+        wanted season, and the use whose key is the wanted key itself are passed over.
+    record_since : int or None
+        First season for which this ground has a full record; None when it has none. [season]
+    rules : mapping of family to RestRule, optional
+        The packaged rules when left out.
+
+    Returns
+    -------
+    Verdict
+        ``broken``: certain ground of the family with fewer full seasons between than the minimum;
+        ``short``: fewer than recommended; ``possible``: only a coarse record lies within the rest;
+        ``no record``: nothing found, but the record is shorter than the recommended rest, or the family
+        has no rule on file; ``sound``: nothing found in a record that is long enough.
+
+    Raises
+    ------
+    OutlineFault, ValueError
+        Already when a ``Wanted`` or ``GroundUse`` with an unusable outline or seasons is made.
+
+    Notes
+    -----
+    Full seasons between = wanted season - last season stood in - 1, and 0 for a crop of the same season.
+    An overwintered crop counts from its last season. Overlaps are unions of polygons less the tolerance
+    of ``plots.rotation.overlaps.counted``, so that splitting a past patch changes nothing and adding
+    history never improves a verdict.
+
+    References
+    ----------
+    The rest periods carry their own sources, in ``data/rest.csv``; the tolerance is common practice,
+    no published source.
+    """
+    rule = (rest_rules() if rules is None else rules).get(wanted.family)
+    if rule is None:
+        return _without_rule(wanted)
+    within = [use for use in past if _is_within_rest(use, wanted, rule)]
+    level, rest, uses = _level(wanted, within, record_since, rule)
+    ground = _counted(wanted, uses)
+    free_from = None if level is Level.SOUND else _free_from(wanted, within, record_since, rule)
+    overlaps = named_overlaps(wanted, uses, ground)
+    return Verdict(
+        level=level,
+        rule=RULE_NAMES[level],
+        values=rule_values(wanted, rule)
+        | ground_values(wanted, within, overlaps, ground)
+        | {
+            "seasons_between": rest,
+            "record_since": record_since,
+            "known_seasons": _known_seasons(wanted, record_since),
+            "free_from_season": free_from,
+        },
+        source=rule.source,
+        area_m2=ground.area,
+        share=ground.area / wanted.polygon.area,
+        free_from_season=free_from,
+        overlaps=overlaps,
+    )
+
+
+def _is_within_rest(use: GroundUse, wanted: Wanted, rule: RestRule) -> bool:
+    return (
+        use.family == wanted.family
+        and use.key != wanted.key
+        and use.first_season <= wanted.season
+        and seasons_between(use, wanted) < rule.recommended_seasons
+        and use.polygon.intersects(wanted.polygon)
+    )
+
+
+def _level(
+    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule
+) -> tuple[Level, int | None, list[GroundUse]]:
+    """Return the level, the fewest seasons between that count, and the uses that give the level."""
+    certain = [use for use in within if not use.coarse]
+    rest = _shortest_rest(wanted, certain)
+    if rest is not None and rest < rule.minimum_seasons:
+        under = [use for use in certain if seasons_between(use, wanted) < rule.minimum_seasons]
+        return Level.BROKEN, rest, under
+    if rest is not None:
+        return Level.SHORT, rest, certain
+    rest = _shortest_rest(wanted, within)
+    if rest is not None:
+        return Level.POSSIBLE, rest, list(within)
+    known = _known_seasons(wanted, record_since)
+    return (Level.SOUND if known >= rule.recommended_seasons else Level.NO_RECORD), None, []
+
+
+def _shortest_rest(wanted: Wanted, uses: Sequence[GroundUse]) -> int | None:
+    """Return the fewest seasons between at which the covered ground counts, None when it never does."""
+    for rest in sorted({seasons_between(use, wanted) for use in uses}):
+        if not _counted(wanted, [use for use in uses if seasons_between(use, wanted) <= rest]).is_empty:
+            return rest
+    return None
+
+
+def _counted(wanted: Wanted, uses: Iterable[GroundUse]) -> BaseGeometry:
+    return counted(wanted.polygon, [use.polygon for use in uses])
+
+
+def _known_seasons(wanted: Wanted, record_since: int | None) -> int:
+    return 0 if record_since is None else max(wanted.season - record_since, 0)
+
+
+def _free_from(
+    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule
+) -> int | None:
+    """Return the first season, never before the wanted one, in which nothing within the rest would count."""
+    if record_since is None and _counted(wanted, within).is_empty:
+        return None
+    known_from = wanted.season if record_since is None else record_since + rule.recommended_seasons
+    first = max(wanted.season, known_from)
+    ends = sorted({use.last_season + rule.recommended_seasons + 1 for use in within})
+    for season in [first, *(end for end in ends if end > first)]:
+        still = [use for use in within if use.last_season + rule.recommended_seasons >= season]
+        if _counted(wanted, still).is_empty:
+            return season
+    return first
+
+
+def _without_rule(wanted: Wanted) -> Verdict:
+    values: dict[str, JSON] = {"family": wanted.family, "crop": wanted.crop_name, "season": wanted.season}
+    return Verdict(Level.NO_RECORD, NO_RULE, values, NO_RULE_SOURCE, 0.0, 0.0, None, ())
