@@ -95,8 +95,12 @@ def _as_text(site: Site, outcome: WeatherImport, dry_run: bool) -> str:
     if outcome.ignored:
         lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
     counts = f"{outcome.added} new, {outcome.changed} changed, {outcome.unchanged} unchanged"
-    said = "saved" if outcome.is_saved else "good, not saved"
-    lines.append(f"{site.name}: {outcome.kind} {said}: {counts}.{' (dry run)' if dry_run else ''}")
+    if outcome.is_saved:
+        lines.append(f"{site.name}: {outcome.kind} saved: {counts}.")
+    elif outcome.added or outcome.changed or outcome.unchanged:
+        lines.append(
+            f"{site.name}: {outcome.kind} good, not saved: {counts}.{' (dry run)' if dry_run else ''}"
+        )
     return "\n".join(lines)
 
 
