@@ -24,6 +24,6 @@ class FolderBackend(BaseEmailBackend):
             name = message["Message-ID"].strip("<>").replace("/", "_")
             target = self.folder / f"{name}.eml"
             draft = target.with_suffix(".part")
-            draft.write_bytes(message.as_bytes(linesep="\r\n"))
+            draft.write_bytes(message.as_bytes())
             os.replace(draft, target)  # a reader never sees half a letter
         return len(email_messages)

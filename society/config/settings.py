@@ -138,7 +138,13 @@ STATIC_URL = "static/"
 STATIC_ROOT = DATA_FOLDER / "static"
 WHITENOISE_USE_FINDERS = True  # one small style sheet: served from where it lies, no collecting step
 
-globals().update(environment.mail_settings(environment.text("EMAIL_URL"), folder=DATA_FOLDER / "mail"))
+MAIL_FOLDER = DATA_FOLDER / "mail"  # where letters go without EMAIL_URL
+MAIL = environment.mail_server(environment.text("EMAIL_URL"))
+EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend" if MAIL else "society.mail.FolderBackend"
+if MAIL:
+    EMAIL_HOST, EMAIL_PORT = MAIL.host, MAIL.port
+    EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
+    EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
 EMAIL_TIMEOUT = environment.whole_number("COMMONROW_MAIL_TIMEOUT", default=20, least=1)
 DEFAULT_FROM_EMAIL = environment.text("COMMONROW_MAIL_FROM", "letters@commonrow.example")
 MAIL_DOMAIN = DEFAULT_FROM_EMAIL.rpartition("@")[2].rstrip(">")
