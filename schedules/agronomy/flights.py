@@ -83,8 +83,9 @@ def flight_indices(model: FlightModel, ensemble: Ensemble, year: int, southern: 
     Notes
     -----
     Daily amounts are ``max(0, (tmax + tmin) / 2 - base)``. The half-year shift for the south is this
-    project's own reading: the published sums are northern. A curve through normals swings less from day to day than real
-    weather, so cool months give it too little warmth and its dates tend to come late; past years do not.
+    project's own reading: the published sums are northern. A curve through normals swings less from day to
+    day than real weather, so cool months give it too little warmth and its dates tend to come late; members
+    that are past years do not have this fault.
 
     References
     ----------
