@@ -5,9 +5,9 @@ from datetime import date, datetime, timedelta
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from plots.models import Sowing
+from plots.models import Site, Sowing
 from schedules.models import Job
-from schedules.plan_services import local_day, sowing_replan
+from schedules.plan_services import local_day, site_locked, sowing_replan
 from society.journal import journal_write
 from society.models import Account
 
@@ -38,7 +38,9 @@ def job_record(
     ``version`` is the job's count of moves that the reader saw; a stale one raises StaleJob.
     A date that cannot be raises ValidationError naming the field. Saying the same twice changes nothing.
     """
-    job = Job.objects.select_for_update().select_related("sowing__patch__site").get(key=job_key)
+    site = Site.objects.get(patches__sowings__jobs__key=job_key)
+    with site_locked(site):
+        job = Job.objects.select_for_update().get(key=job_key)
     if _already(job, outcome, on):
         return job
     if (version is not None and version != job.moves) or job.state != Job.State.OPEN:

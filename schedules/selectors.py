@@ -9,9 +9,8 @@ from django.db.models import QuerySet
 from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot
 from plots.selectors import plots_worked_by
-from schedules.cautions import caution_texts
 from schedules.models import Job
-from schedules.planner import Reason, sentence
+from schedules.planner import Reason, caution_text, sentence
 from schedules.titles import job_title
 from schedules.wording import when_words
 from society.models import Member
@@ -74,7 +73,7 @@ def as_read(job: Job, *, today: date, units: str) -> DueJob:
         note_texts=tuple(
             sentence(Reason(note["rule"], note["values"], note["source"]), units=units) for note in job.notes
         ),
-        caution_texts=caution_texts(job.cautions),
+        caution_texts=tuple(caution_text(code) for code in job.cautions),
     )
 
 

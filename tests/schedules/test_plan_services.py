@@ -1,0 +1,119 @@
+"""Plans kept as jobs: what is written, what moves, and what stays."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from plots.models import Sowing
+from schedules.models import Job, Outlook
+from schedules.plan_services import site_replan, sowing_replan
+from tests import factories as make
+
+pytestmark = pytest.mark.django_db
+TODAY = date(2027, 2, 1)
+SINCE = date(2024, 1, 1)
+
+
+@pytest.fixture
+def cast() -> make.Cast:
+    return make.make_cast(since=SINCE)
+
+
+def chain(sowing: Sowing) -> list[Job]:
+    return list(Job.objects.filter(sowing=sowing).order_by("start_on", "best_on", "by_on"))
+
+
+def test_a_planned_sowing_becomes_jobs_with_reasons_and_sources(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    sowing_replan(sowing=sowing, now=make.instant(TODAY))
+    kinds = {job.kind for job in chain(sowing)}
+    assert {"sow", "cover", "thin", "weed", "lift"} <= kinds
+    assert all(job.rule and job.source for job in chain(sowing))
+
+
+def test_planning_twice_writes_nothing_the_second_time(cast: make.Cast) -> None:
+    make.make_sowing(cast.bed, season=2027)
+    assert site_replan(site=cast.site, now=make.instant(TODAY)) > 0
+    assert site_replan(site=cast.site, now=make.instant(TODAY)) == 0
+
+
+def test_a_job_keeps_its_key_and_counts_its_moves_when_its_dates_move(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027, sow_on=date(2027, 4, 10))
+    sowing_replan(sowing=sowing, now=make.instant(TODAY))
+    before = {job.key: job for job in chain(sowing)}
+    Sowing.objects.filter(pk=sowing.pk).update(sow_on=date(2027, 5, 10))
+    sowing_replan(sowing=Sowing.objects.get(pk=sowing.pk), now=make.instant(TODAY))
+    after = {job.key: job for job in chain(sowing) if job.is_asked}
+    lift = next(key for key in after if key.endswith("/lift"))
+    assert after[lift].start_on > before[lift].start_on
+    assert after[lift].moves == before[lift].moves + 1
+
+
+def test_a_warm_spell_observed_brings_the_jobs_forward(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027, sow_on=date(2027, 4, 10), sown_on=date(2027, 4, 10))
+    Sowing.objects.filter(pk=sowing.pk).update(state=Sowing.State.SOWN)
+    later = date(2027, 5, 20)
+    sowing_replan(sowing=sowing, now=make.instant(later))
+    before = Job.objects.get(key=f"{sowing.key}/lift").best_on
+    for day in range((later - date(2027, 4, 10)).days):
+        make.make_weather_day(cast.site, date(2027, 4, 10) + timedelta(days=day), tmin_c=12.0, tmax_c=24.0)
+    site_replan(site=cast.site, now=make.instant(later))
+    assert Job.objects.get(key=f"{sowing.key}/lift").best_on < before
+
+
+def test_what_the_plan_asks_for_no_longer_is_hidden_and_kept(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027, sow_on=date(2027, 3, 10))
+    sowing_replan(sowing=sowing, now=make.instant(TODAY))
+    assert Job.objects.filter(sowing=sowing, kind="cover", is_asked=True).exists()
+    type(cast.site).objects.filter(pk=cast.site.pk).update(carrot_fly=False)
+    cast.site.refresh_from_db()
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    assert Job.objects.get(sowing=sowing, kind="cover").is_asked is False
+
+
+def test_a_sowing_of_an_earlier_season_that_was_never_sown_asks_for_nothing(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2026)
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    assert not chain(sowing)
+
+
+def test_the_outlook_keeps_the_season_for_sowing_and_when_the_rows_show(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    sowing_replan(sowing=sowing, now=make.instant(TODAY))
+    outlook = Outlook.objects.get(sowing=sowing)
+    assert outlook.sow_from <= outlook.sow_best <= outlook.sow_by
+    assert outlook.sow_from < outlook.shows_best
+
+
+def test_a_site_without_weather_has_no_dates_and_no_fault(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    cast.site.normals.all().delete()
+    assert site_replan(site=cast.site, now=make.instant(TODAY)) == 0
+    assert not chain(sowing)
+
+
+def test_one_sowing_that_cannot_be_planned_does_not_stop_the_rest(cast: make.Cast) -> None:
+    odd = make.make_sowing(cast.bed, season=2027, sow_on=date(1950, 1, 1))
+    sound = make.make_sowing(cast.other_bed, season=2027)
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    assert chain(sound)
+    assert Outlook.objects.filter(sowing=odd).exists()
+
+
+def test_ground_that_carried_the_family_last_year_warns_of_trapped_flies(cast: make.Cast) -> None:
+    make.make_sowing(cast.bed, "parsnip", season=2026, state=Sowing.State.LIFTED)
+    sowing = make.make_sowing(cast.bed, season=2027)
+    sowing_replan(sowing=sowing, now=make.instant(TODAY))
+    assert any(
+        warning["rule"] == "cover_traps_flies" for warning in Outlook.objects.get(sowing=sowing).warnings
+    )
+
+
+@pytest.mark.parametrize("count", [1, 12])
+def test_the_number_of_queries_does_not_grow_with_the_sowings(
+    cast: make.Cast, count: int, django_assert_max_num_queries: object
+) -> None:
+    for _ in range(count):
+        make.make_sowing(cast.bed, season=2027)
+    with django_assert_max_num_queries(16):  # type: ignore[operator]
+        site_replan(site=cast.site, now=make.instant(TODAY))
