@@ -1,0 +1,136 @@
+"""Order and record: drafts in, finished jobs out.
+
+Along a sowing, from, best and by each never run backwards. What is done stands on its day and moves what
+follows; what is not needed holds nothing up; what is put off takes its followers along.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from plots.crops import Crop
+from schedules.planner.cautions import cautions_for
+from schedules.planner.curves import Curves
+from schedules.planner.drafts import Draft
+from schedules.planner.types import Job, Kind, Outcome, Record, State
+from schedules.planner.windows import Span
+
+PHASES = {
+    Kind.WARM: 0,
+    Kind.SOW: 1,
+    Kind.COVER: 2,
+    Kind.WEED: 3,
+    Kind.THIN: 3,
+    Kind.NECKS: 4,
+    Kind.LIFT: 5,
+    Kind.STORE: 6,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A draft with its key and what the record says of it."""
+
+    key: str
+    draft: Draft
+    outcome: Outcome | None
+    recorded: int | None
+
+    @property
+    def phase(self) -> int:
+        return PHASES[self.draft.kind]
+
+    @property
+    def done(self) -> int | None:
+        return self.recorded if self.outcome and self.outcome.state is State.DONE else None
+
+    @property
+    def span(self) -> Span:
+        """Return the draft's span, or the day it was done, or the span put off."""
+        if self.recorded is None:
+            return self.draft.span
+        return Span.on(self.recorded) if self.done is not None else self.draft.span.not_before(self.recorded)
+
+
+def chained(
+    drafts: list[Draft], *, request_key: str, crop: Crop, curves: Curves, record: Record
+) -> tuple[Job, ...]:
+    """Return the jobs of one sowing, in order."""
+    links = [_link(draft, request_key, curves.first, record) for draft in drafts]
+    in_chain = sorted(
+        (link for link in links if link.draft.kind in PHASES), key=lambda link: (link.phase, link.span.best)
+    )
+    jobs = _jobs(in_chain, crop, curves.first)
+    for link in links:
+        if link.draft.kind not in PHASES:
+            _insert(jobs, _job(link, link.span, link.outcome, crop, curves.first))
+    return tuple(jobs)
+
+
+def _link(draft: Draft, request_key: str, first: date, record: Record) -> Link:
+    key = f"{request_key}/{draft.kind}" + (f"-{draft.stage}" if draft.stage else "")
+    outcome = record.get(key)
+    recorded = (outcome.on - first).days if outcome and outcome.on else None
+    if outcome and outcome.state is State.NOT_NEEDED:
+        recorded = None
+    return Link(key, draft, outcome, recorded)
+
+
+def _jobs(links: list[Link], crop: Crop, first: date) -> list[Job]:
+    jobs: list[Job] = []
+    floor = Span.on(links[0].span.start)
+    latest: dict[Kind, Span] = {}
+    for place, link in enumerate(links):
+        outcome = link.outcome or _overtaken(links, link)
+        span = link.span
+        if link.done is None:
+            span = _spaced(span.after(floor), link.draft, latest)
+            ceiling = _done_later(links[place + 1 :], link.phase)
+            span = span if ceiling is None else span.no_later(ceiling)
+        jobs.append(_job(link, span, outcome, crop, first))
+        if outcome is None or outcome.state is not State.NOT_NEEDED:
+            floor = span.after(floor)
+            latest[link.draft.kind] = span
+    return jobs
+
+
+def _spaced(span: Span, draft: Draft, latest: dict[Kind, Span]) -> Span:
+    if draft.spacing is None or draft.spacing.kind not in latest:
+        return span
+    return span.after(latest[draft.spacing.kind], draft.spacing.days)
+
+
+def _done_later(links: list[Link], phase: int) -> int | None:
+    """Return the first day on which a later phase was already done: an open job was due by then."""
+    return min((link.done for link in links if link.phase > phase and link.done is not None), default=None)
+
+
+def _overtaken(links: list[Link], link: Link) -> Outcome | None:
+    """Return NOT_NEEDED for an open job that is past use: warming once sown, tending once lifted."""
+    overtaker = Kind.SOW if link.draft.kind is Kind.WARM else Kind.LIFT
+    if any(
+        other.draft.kind is overtaker and other.done is not None and other.phase > link.phase
+        for other in links
+    ):
+        return Outcome(State.NOT_NEEDED)
+    return None
+
+
+def _job(link: Link, span: Span, outcome: Outcome | None, crop: Crop, first: date) -> Job:
+    state = State.OPEN if outcome is None or outcome.state is State.PUT_OFF else outcome.state
+    return Job(
+        key=link.key,
+        kind=link.draft.kind,
+        stage=link.draft.stage,
+        window=span.dates(first),
+        reason=link.draft.reason,
+        cautions=cautions_for(crop, link.draft.kind),
+        state=state,
+        done_on=None if link.done is None else first + timedelta(days=link.done),
+        notes=link.draft.notes,
+    )
+
+
+def _insert(jobs: list[Job], job: Job) -> None:
+    """Put a job that stands outside the chain where its best day falls."""
+    place = next((at for at, other in enumerate(jobs) if other.window.best > job.window.best), len(jobs))
+    jobs.insert(place, job)

@@ -1,0 +1,101 @@
+"""The site's warmth as one sowing meets it: air, soil and thermal time, members by days."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from schedules.agronomy.climate import Ensemble
+from schedules.agronomy.soil_temperature import COVER_WARMTH_C, soil_temperature_c
+from schedules.agronomy.thermal_time import NEVER, degree_days_average, reached_index
+from schedules.planner.types import Cover, PlanFault, Values
+from schedules.planner.windows import Days
+
+FloatArray = NDArray[np.float64]
+STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
+
+
+@dataclass(frozen=True, eq=False)
+class Curves:
+    """Air, soil and heat of one ensemble for one crop under one cover.
+
+    ``soil_c`` is bare ground; ``seedbed_c`` has the cover on until sowing, ``rows_c`` what stays on after.
+    """
+
+    climate: Ensemble
+    base_c: float
+    cover: Cover
+    today: int
+
+    @property
+    def first(self) -> date:
+        return self.climate.first
+
+    @property
+    def members(self) -> int:
+        return self.climate.members
+
+    @property
+    def horizon(self) -> int:
+        return int(self.climate.tmin_c.shape[1])
+
+    @cached_property
+    def air_c(self) -> FloatArray:
+        return self.climate.tmean_c
+
+    @cached_property
+    def soil_c(self) -> FloatArray:
+        return soil_temperature_c(self.air_c)
+
+    @property
+    def warmth_c(self) -> float:
+        return float(COVER_WARMTH_C[self.cover])
+
+    @cached_property
+    def seedbed_c(self) -> FloatArray:
+        return self.soil_c + self.warmth_c
+
+    @property
+    def rows_c(self) -> FloatArray:
+        return self.seedbed_c if self.cover in STAYS_ON else self.soil_c
+
+    @cached_property
+    def degree_days(self) -> FloatArray:
+        return degree_days_average(self.climate.tmin_c, self.climate.tmax_c, self.base_c)
+
+    @cached_property
+    def heat_sum(self) -> FloatArray:
+        """Degree days gathered before each day, with one column more than there are days."""
+        return np.concatenate([np.zeros((self.members, 1)), np.cumsum(self.degree_days, axis=1)], axis=1)
+
+    @cached_property
+    def basis(self) -> Values:
+        """What every computed date rests on: so many past years, or normals and their spread."""
+        if self.climate.basis == "years":
+            return {"basis": "years", "basis_years": self.climate.members}
+        return {"basis": "normals", "spread_c": round(float(self.climate.spread_c), 1)}
+
+    def index_of(self, day: date, field: str) -> int:
+        """Return the index of a day, or raise PlanFault naming the field that asked for it."""
+        index = (day - self.first).days
+        if not 0 <= index < self.horizon:
+            raise PlanFault(
+                f"{field}: {day} lies outside the weather that was laid out; build it with span()"
+            )
+        return index
+
+    def heat_reached(self, start: Days, total: float) -> Days:
+        """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""
+        begun = np.clip(start, 0, self.horizon).astype(int)
+        return self.or_horizon(reached_index(self.degree_days, begun, total))
+
+    def or_horizon(self, index: NDArray[np.int64]) -> Days:
+        """Return member days with those never reached put at the horizon."""
+        return np.where(index == NEVER, self.horizon, index).astype(float)
+
+    def median_on(self, curve: FloatArray, days: Days) -> float:
+        """Return the median over members of a curve, each read on its own day, to a tenth of a degree."""
+        at = np.clip(days, 0, self.horizon - 1).astype(int)
+        return round(float(np.median(curve[np.arange(self.members), at])), 1)

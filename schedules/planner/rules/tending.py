@@ -1,0 +1,60 @@
+"""Weeding and thinning, stage by stage."""
+
+import numpy as np
+
+from schedules.agronomy.thermal_time import maturity_degree_days
+from schedules.planner.drafts import Draft, Ground, Spacing, practice
+from schedules.planner.sources import PRACTICE, THINNING_HOUR
+from schedules.planner.types import Kind, Reason
+from schedules.planner.windows import Span
+
+THIN_GAP_DAYS = 7
+
+
+def thin(ground: Ground) -> list[Draft]:
+    """Ask for each thinning at its own warmth after emergence."""
+    spacings, after = ground.series("thin_spacings_mm"), ground.series("thin_after_days")
+    return [
+        Draft(
+            Kind.THIN,
+            _stage_span(ground, days),
+            Reason(
+                "thin_to_spacing",
+                ground.computed(spacing_mm=spacing_mm, stage=stage, stages=len(spacings), after_days=days),
+                ground.source("thin_spacings_mm"),
+            ),
+            stage=stage,
+            spacing=Spacing(Kind.THIN, THIN_GAP_DAYS),
+            notes=(practice("thin_when_calm", THINNING_HOUR, evidence="conflicting"),),
+        )
+        for stage, (spacing_mm, days) in enumerate(zip(spacings, after, strict=False), start=1)
+    ]
+
+
+def weed(ground: Ground) -> list[Draft]:
+    """Ask for each weeding while the rows are young."""
+    after = ground.series("weed_after_days")
+    return [
+        Draft(
+            Kind.WEED,
+            _stage_span(ground, days),
+            Reason(
+                "weed_the_rows",
+                ground.computed(stage=stage, stages=len(after), after_days=days),
+                ground.source("weed_after_days") or PRACTICE,
+            ),
+            stage=stage,
+        )
+        for stage, days in enumerate(after, start=1)
+    ]
+
+
+def _stage_span(ground: Ground, days: float) -> Span:
+    """Return when the warmth of ``days`` at the reference temperature has passed since the rows showed.
+
+    Growth that stops first holds the stage at the standstill, ripeness at the first lifting.
+    """
+    total = maturity_degree_days(days, ground.crop.number("base_c"))
+    reached = ground.curves.heat_reached(ground.growth.stage_start, total)
+    latest = np.maximum(np.minimum(ground.growth.ripe_first, ground.growth.stops), ground.sowing.taken)
+    return Span.over(np.minimum(reached, latest))

@@ -1,0 +1,108 @@
+"""What to beware of: each warning a reason with its figures."""
+
+from datetime import date
+
+from schedules.planner.curves import Curves
+from schedules.planner.drafts import Draft, Ground, iso
+from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
+from schedules.planner.sources import OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
+from schedules.planner.sowing import threshold_c
+from schedules.planner.types import Kind, Reason, SowingRequest, Values
+from schedules.planner.windows import MIDDLE_PCT, percentile
+
+YEARS_AHEAD = 2
+
+
+def sowing_warnings(ground: Ground) -> list[Reason]:
+    """Return what is doubtful about the day of sowing."""
+    found = [*_cold_soil(ground), *_too_late(ground), *_overdue(ground)]
+    if ground.sowing.is_rolled:
+        values = ground.computed(opens_on=ground.day(percentile(ground.sowing.planned, MIDDLE_PCT)))
+        found.append(Reason("next_season_instead", values, SHORT_DAYS))
+    if not ground.growth.emerges:
+        source = ground.crop.germination.source if ground.crop.germination else ""
+        soil_c = ground.curves.median_on(ground.curves.rows_c, ground.sowing.taken)
+        found.append(Reason("may_not_emerge", ground.computed(soil_c=soil_c), source))
+    return found
+
+
+def _cold_soil(ground: Ground) -> list[Reason]:
+    sowing, curves = ground.sowing, ground.curves
+    soil_c = curves.median_on(curves.seedbed_c, sowing.planned)
+    if ground.request.sow_on is None or sowing.is_done or soil_c >= threshold_c(ground.crop):
+        return []
+    values = ground.computed(
+        sow_on=ground.day(sowing.planned[0]), soil_c=soil_c, practical_sow_soil_c=threshold_c(ground.crop)
+    )
+    return [Reason("soil_too_cold", values, joined(ground.source("practical_sow_soil_c"), SOIL_ESTIMATE))]
+
+
+def _too_late(ground: Ground) -> list[Reason]:
+    sowing = ground.sowing
+    day = percentile(sowing.taken, MIDDLE_PCT)
+    if day <= sowing.closes:
+        return []
+    values = ground.computed(
+        sow_on=ground.day(day),
+        last_useful_on=ground.day(sowing.closes),
+        days_middle=ground.request.days_middle,
+        allowance_days=AUTUMN_ALLOWANCE_DAYS,
+    )
+    return [Reason("too_late_to_grow", values, joined(ground.source("days_to_maturity_min"), SHORT_DAYS))]
+
+
+def _overdue(ground: Ground) -> list[Reason]:
+    sowing = ground.sowing
+    if sowing.is_done or ground.request.sow_on is None or sowing.planned[0] >= ground.curves.today:
+        return []
+    values: Values = {
+        "sow_on": ground.day(sowing.planned[0]),
+        "counted_from": ground.day(ground.curves.today),
+    }
+    return [Reason("sowing_not_recorded", values, OWN_RECORD)]
+
+
+def cover_warnings(request: SowingRequest, drafts: list[Draft]) -> list[Reason]:
+    """Warn where a cover would shut in the flies of last year's crop."""
+    covers = any(draft.kind is Kind.COVER for draft in drafts)
+    if not (covers and request.same_family_last_year):
+        return []
+    return [Reason("cover_traps_flies", {"family": request.crop.family}, PRACTICE)]
+
+
+def weather_warnings(curves: Curves) -> list[Reason]:
+    """Warn of days that were to be observed and were not."""
+    climate = curves.climate
+    if climate.observed_until is None or not climate.missing_days:
+        return []
+    values: Values = {
+        "missing_days": int(climate.missing_days),
+        "observed_until": climate.observed_until.isoformat(),
+    }
+    return [Reason("weather_has_gaps", values, OWN_RECORD)]
+
+
+def record_warnings(first: date, last: date, today: date) -> list[Reason]:
+    """Warn of a weather record that reaches past today, as a door finds it when it reads one."""
+    if last < today:
+        return []
+    rule = "record_lies_ahead" if first >= today else "record_runs_past_today"
+    values: Values = {
+        "record_from": first.isoformat(),
+        "record_until": last.isoformat(),
+        "today": today.isoformat(),
+    }
+    return [Reason(rule, values, OWN_RECORD)]
+
+
+def never_fit(request: SowingRequest, curves: Curves) -> Reason:
+    """Say honestly that no day is fit."""
+    values: Values = {
+        "crop": request.crop.name,
+        "practical_sow_soil_c": threshold_c(request.crop),
+        "warmest_soil_c": round(float(curves.seedbed_c.max()), 1),
+        "years_ahead": YEARS_AHEAD,
+        "searched_from": iso(curves.first, curves.index_of(request.not_before, "not_before")),
+        **curves.basis,
+    }
+    return Reason("no_day_is_fit", values, joined(SOIL_ESTIMATE, SHORT_DAYS))

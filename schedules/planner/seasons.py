@@ -1,0 +1,98 @@
+"""Growing seasons of a site, read off its own warmth and daylight, in either hemisphere."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from schedules.planner.curves import Curves, FloatArray
+from schedules.planner.daylight import daylight_hours
+from schedules.planner.windows import EARLY_PCT, Days, fixed, percentile
+
+SHORT_DAY_HOURS = 10.0
+AUTUMN_ALLOWANCE_DAYS = 14
+SMOOTH_DAYS = 15
+YEAR_DAYS = 365.2425
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Season:
+    """One growing season: its first day, and the day on which growth ends in each member."""
+
+    begins: int
+    ends: Days
+
+    @property
+    def median_end(self) -> int:
+        return percentile(self.ends, 50)
+
+    def last_useful(self, curves: Curves, degree_days: float) -> Days:
+        """Return each member's latest day from which a fortnight before the end still brings the crop on.
+
+        The fortnight stands for the slower growth of short days. A member whose season is too short answers
+        the day before it begins.
+        """
+        closing = np.clip(self.ends - AUTUMN_ALLOWANCE_DAYS, 0, curves.horizon).astype(int)
+        spare = curves.heat_sum[np.arange(curves.members), closing] - degree_days
+        latest = (curves.heat_sum <= spare[:, None]).sum(axis=1) - 1
+        latest = np.minimum(latest, closing)
+        return np.maximum(latest, self.begins - 1).astype(float)
+
+    def closes(self, curves: Curves, degree_days: float) -> int:
+        """Return the last useful sowing day: the 20th percentile over members."""
+        return percentile(self.last_useful(curves, degree_days), EARLY_PCT)
+
+
+def seasons_of(curves: Curves, latitude: float) -> tuple[Season, ...]:
+    """Return the site's growing seasons within the weather laid out, earliest first.
+
+    A season runs from the coldest time of the year to the first day after the warmest on which growth ends:
+    daylight under ten hours, or the air's running mean under the crop's base. A place that has no such day
+    has one season without an end.
+    """
+    short = _short_days(curves, latitude)
+    still = short[None, :] | (_smoothed(curves.air_c) < curves.base_c)
+    if not still.mean(axis=0).round().any():
+        return (Season(0, fixed(curves.horizon, curves.members)),)
+    return tuple(
+        Season(max(0, coldest), _first_after(still, warmest, until))
+        for coldest, warmest, until in _turning_points(curves.air_c.mean(axis=0))
+    )
+
+
+def _short_days(curves: Curves, latitude: float) -> NDArray[np.bool_]:
+    dates = np.datetime64(curves.first, "D") + np.arange(curves.horizon)
+    day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
+    return daylight_hours(day_of_year, latitude) < SHORT_DAY_HOURS
+
+
+def _smoothed(air_c: FloatArray) -> FloatArray:
+    """Return the centred running mean, shortened at both ends."""
+    days = air_c.shape[1]
+    sums = np.concatenate([np.zeros((air_c.shape[0], 1)), np.cumsum(air_c, axis=1)], axis=1)
+    low = np.maximum(np.arange(days) - SMOOTH_DAYS // 2, 0)
+    high = np.minimum(np.arange(days) + SMOOTH_DAYS // 2 + 1, days)
+    return (sums[:, high] - sums[:, low]) / (high - low)
+
+
+def _turning_points(air_c: FloatArray) -> list[tuple[int, int, int]]:
+    """Return (coldest, warmest, next coldest) days of each year of the best-fitting yearly wave."""
+    angle = 2 * np.pi * np.arange(air_c.size) / YEAR_DAYS
+    waves = np.column_stack([np.ones_like(angle), np.cos(angle), np.sin(angle)])
+    _, cosine, sine = np.linalg.lstsq(waves, air_c, rcond=None)[0]
+    warmest = np.arctan2(sine, cosine) / (2 * np.pi) * YEAR_DAYS
+    first = warmest - YEAR_DAYS * np.ceil(warmest / YEAR_DAYS + 0.5)
+    peaks = np.arange(first, air_c.size, YEAR_DAYS)
+    half = YEAR_DAYS / 2
+    points = [(round(peak - half), round(peak), round(peak + half)) for peak in peaks]
+    return [each for each in points if each[2] > 0 and each[0] < air_c.size]
+
+
+def _first_after(still: NDArray[np.bool_], warmest: int, until: int) -> Days:
+    """Return each member's first still day from the warmest day on; ``until`` when there is none."""
+    days = still.shape[1]
+    begin, stop = min(max(warmest, 0), days), min(max(until, 0), days)
+    part = still[:, begin:stop]
+    if part.shape[1] == 0:
+        return fixed(stop, still.shape[0])
+    return np.where(part.any(axis=1), begin + part.argmax(axis=1), stop).astype(float)

@@ -1,0 +1,15 @@
+"""Reasons in plain words: one sentence function a rule, found by the rule's name."""
+
+from schedules.planner.sentences import ground, growing, warning
+from schedules.planner.sentences.wording import Figures, Units
+from schedules.planner.types import Reason
+
+SENTENCES = {**ground.SENTENCES, **growing.SENTENCES, **warning.SENTENCES}
+
+
+def sentence(reason: Reason, units: Units = "metric") -> str:
+    """Return a reason as plain sentences. KeyError names a rule that has none."""
+    return SENTENCES[reason.rule](Figures(reason.values, units))
+
+
+__all__ = ["SENTENCES", "Units", "sentence"]

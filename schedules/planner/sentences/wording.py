@@ -1,0 +1,92 @@
+"""Figures as people read them, metric or imperial."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Literal
+
+from schedules.planner.types import Values
+
+Units = Literal["metric", "imperial"]
+Sentence = Callable[["Figures"], str]
+
+MM_PER_INCH = 25.4
+MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
+
+
+def plain(number: float) -> str:
+    """Return a number with at most one decimal, and none when it is whole."""
+    rounded = round(number, 1)
+    return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
+
+
+class Figures:
+    """A reason's values, each read in the reader's units."""
+
+    def __init__(self, values: Values, units: Units) -> None:
+        self.values = values
+        self.imperial = units == "imperial"
+
+    def number(self, name: str) -> float:
+        value = self.values[name]
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise TypeError(f"reason value {name!r} is {value!r}, not a number")
+        return float(value)
+
+    def count(self, name: str) -> str:
+        return plain(self.number(name))
+
+    def text(self, name: str) -> str:
+        return str(self.values[name])
+
+    def has(self, name: str) -> bool:
+        return self.values.get(name) is not None
+
+    def degrees(self, name: str) -> str:
+        celsius = self.number(name)
+        return f"{celsius * 1.8 + 32:.0f} °F" if self.imperial else f"{plain(celsius)} °C"
+
+    def warmth(self, name: str) -> str:
+        """Return a difference of temperature."""
+        kelvin = self.number(name)
+        return f"{plain(kelvin * 1.8)} °F" if self.imperial else f"{plain(kelvin)} °C"
+
+    def heat(self, name: str) -> str:
+        """Return a heat sum."""
+        sum_cd = self.number(name)
+        return f"{sum_cd * 1.8:.0f} degree days (°F)" if self.imperial else f"{sum_cd:.0f} degree days"
+
+    def length(self, name: str) -> str:
+        """Return millimetres, or inches to a tenth, from a foot on to a half."""
+        millimetres = self.number(name)
+        inches = millimetres / MM_PER_INCH
+        if not self.imperial:
+            return f"{plain(millimetres / 10)} cm" if millimetres >= 100 else f"{plain(millimetres)} mm"
+        return f"{plain(round(inches * 2) / 2 if inches >= 12 else inches)} in"
+
+    def height(self, name: str) -> str:
+        centimetres = self.number(name)
+        return f"{centimetres * 10 / MM_PER_INCH:.0f} in" if self.imperial else f"{plain(centimetres)} cm"
+
+    def day(self, name: str) -> str:
+        when = date.fromisoformat(self.text(name))
+        return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+
+    @property
+    def basis(self) -> str:
+        """Return what the date rests on, as a clause without a full stop."""
+        if self.text("basis") == "years":
+            return f"reckoned over {self.count('basis_years')} past years of this site"
+        return f"reckoned from monthly normals ± {self.warmth('spread_c')}"

@@ -1,0 +1,33 @@
+"""Printable sources of the planner's own rules. Crop and climate figures bring theirs with them."""
+
+PRACTICE = "common practice, no published source"
+
+SOIL_ESTIMATE = (
+    "soil estimated from air temperature: Zheng, Hunt and Running, Climate Research 2, 1993, 183-191 "
+    "(abstract), without the regional fit"
+)
+THREE_DAYS = f"three-day rule: {PRACTICE}"
+SHORT_DAYS = f"growth counted as ended under 10 hours of daylight, a fortnight in hand: {PRACTICE}"
+FLY_HEIGHT = (
+    "sticky-board catches at several heights, Bulletin of Entomological Research (abstract): 0.84 % less "
+    "for each "
+    "cm above 10 cm; the 60 cm belief: " + PRACTICE
+)
+THINNING_HOUR = (
+    f"{PRACTICE}; evidence conflicting: a Swiss advisory page has flies enter from about 17:00 to dusk"
+)
+COLD_SWEETENS = (
+    "Iowa State University Extension 2017; Suojala, Scientia Horticulturae 85, 2000, 1-19 (abstract): cold "
+    "sweetens, freezing spoils"
+)
+LEFT_IN_GROUND = (
+    "Michigan State University Extension (quoted): lift before the ground freezes; slugs: " + PRACTICE
+)
+STORE_ROOTS = "USDA, Canning, freezing, storing garden produce, 1977; " + PRACTICE
+STORE_POTATOES = "EFSA CONTAM Panel 2020, EFSA Journal (abstract), on green potatoes"
+OWN_RECORD = "the weather given for this site"
+
+
+def joined(*sources: str) -> str:
+    """Return the sources as one line, each once, in order."""
+    return "; ".join(dict.fromkeys(source for source in sources if source))
