@@ -61,6 +61,7 @@ def ground_values(
         "area_m2": round(ground.area, 4),
         "share": round(ground.area / wanted.polygon.area, 4),
         "left_out_m2": round(touched_m2, 4) if ground.is_empty else 0.0,
+        "earlier_keys": [each.key for each in overlaps],
         "earlier_crops": [each.crop_name for each in overlaps],
         "earlier_last_seasons": [each.last_season for each in overlaps],
         "earlier_areas_m2": [round(each.area_m2, 4) for each in overlaps],

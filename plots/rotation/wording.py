@@ -6,6 +6,8 @@ from plots.rotation.verdicts import JSON, Verdict
 
 Values = Mapping[str, JSON]
 
+SEASON_VALUES = ("season", "record_since", "free_from_season", "earlier_last_seasons")
+
 # Field trials disagree on how much a rest achieves against some diseases, so no sentence promises a cure.
 LOWERS_RISK = "Rest lowers the risk from soil pests and diseases; it does not remove it."
 
@@ -15,9 +17,19 @@ def sentence(verdict: Verdict) -> str:
     return explain(verdict.rule, verdict.values)
 
 
-def explain(rule: str, values: Values) -> str:
-    """Return the sentences for a rule and values kept in the database; KeyError for a rule not known here."""
-    return SENTENCES[rule](values)
+def explain(rule: str, values: Values, *, season_name: Callable[[int], str] = str) -> str:
+    """Return the sentences for a rule and values kept in the database; KeyError for a rule not known here.
+
+    ``season_name`` says how a season is written, for sites whose growing year is not the calendar year.
+    """
+    named = {key: _named(values.get(key), season_name) for key in SEASON_VALUES}
+    return SENTENCES[rule]({**values, **named})
+
+
+def _named(value: JSON, season_name: Callable[[int], str]) -> JSON:
+    if isinstance(value, list):
+        return [season_name(int(season)) for season in value]
+    return season_name(value) if isinstance(value, int) else None
 
 
 def _under_minimum(values: Values) -> str:
@@ -39,7 +51,8 @@ def _under_recommended(values: Values) -> str:
 def _coarse_record(values: Values) -> str:
     return (
         f"Up to {_area(values)} of this ground may have carried the {values['family_name']} "
-        f"({_earlier(values)}); the record is too coarse to say just where. {_between(values)} if it did; "
+        f"({_earlier(values)}); the record is too coarse to be certain, or was never confirmed. "
+        f"{_between(values)} if it did; "
         f"the minimum is {values['minimum_seasons']}, {values['recommended_seasons']} is recommended. "
         f"{_free(values)}"
     )

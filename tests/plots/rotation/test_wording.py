@@ -64,3 +64,12 @@ def test_a_sentence_survives_being_stored_as_data(past: list, since: int | None)
     stored = json.loads(json.dumps(verdict.values))
 
     assert explain(verdict.rule, stored) == sentence(verdict)
+
+
+def test_seasons_are_written_the_way_the_site_writes_them() -> None:
+    verdict = judge(wanted(), [use(2023)], record_since=2010)
+
+    text = explain(verdict.rule, verdict.values, season_name=lambda season: f"{season}/{season % 100 + 1}")
+
+    assert "Parsnip in 2023/24" in text
+    assert "from 2029/30" in text
