@@ -79,6 +79,14 @@ def test_a_plan_that_nobody_confirmed_is_only_a_possible_past(cast: factories.Ca
     assert levels(ground_check(site=cast.site, now=NOW)) == ["possible"]
 
 
+def test_a_patch_remembered_roughly_is_only_a_possible_past(cast: factories.Cast) -> None:
+    rough = factories.make_patch(cast.bed, outline=cast.plot.outline, is_coarse=True)
+    Sowing.objects.create(patch=rough, crop="parsnip", season=2024, last_season=2024, state="lifted")
+    factories.make_sowing(cast.bed, season=2025)
+
+    assert levels(ground_check(site=cast.site, now=NOW)) == ["possible"]
+
+
 def test_next_years_plan_is_judged_against_this_years(cast: factories.Cast) -> None:
     factories.make_sowing(cast.bed, "carrot-early", season=2025)
     factories.make_sowing(cast.bed, "parsnip", season=2026)
