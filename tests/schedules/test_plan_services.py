@@ -1,8 +1,12 @@
 """Plans kept as jobs: what is written, what moves, and what stays."""
 
 from datetime import date, timedelta
+from io import StringIO
+from pathlib import Path
 
 import pytest
+import time_machine
+from django.core.management import call_command
 
 from plots.models import Sowing
 from schedules.models import Job, Outlook
@@ -117,3 +121,16 @@ def test_the_number_of_queries_does_not_grow_with_the_sowings(
         make.make_sowing(cast.bed, season=2027)
     with django_assert_max_num_queries(16):  # type: ignore[operator]
         site_replan(site=cast.site, now=make.instant(TODAY))
+
+
+def test_an_imported_record_is_planned_by_at_once(cast: make.Cast, tmp_path: Path) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027, not_before=date(2026, 3, 1))
+    Sowing.objects.filter(pk=sowing.pk).update(season=2026, last_season=2026)
+    record = tmp_path / "record.csv"
+    rows = (f"{date(2026, 3, 1) + timedelta(days=day)},9,19" for day in range(60))
+    record.write_text("\n".join(["date,tmin_c,tmax_c", *rows]))
+    report = StringIO()
+    with time_machine.travel(make.instant(date(2026, 5, 1)), tick=False):
+        call_command("weather_import", str(record), site=cast.site.slug, stdout=report)
+    assert Job.objects.filter(sowing=sowing, kind="sow").exists()
+    assert "Plans worked out again" in report.getvalue()

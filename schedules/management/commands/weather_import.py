@@ -9,6 +9,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from plots.models import Site
+from schedules.plan_services import site_replan
 from schedules.weather_csv import Fault, Undecodable, decode, is_normals, read_normals, read_weather
 from schedules.weather_services import WeatherImport, normals_import, weather_import
 from society import clock
@@ -35,10 +36,19 @@ class Command(BaseCommand):
         site = _site(options["site"])
         text = _text(options["file"])
         outcome = _take(site, text, options)
-        report = _as_json(site, outcome) if options["json"] else _as_text(site, outcome, options["dry_run"])
+        moved = site_replan(site=site, now=clock.now()) if _is_news(outcome) else 0
+        if options["json"]:
+            report = _as_json(site, outcome, moved)
+        else:
+            report = _as_text(site, outcome, options["dry_run"], moved)
         self.stdout.write(report)
         if outcome.faults:
             raise CommandError(_verdict(outcome, options), returncode=1)
+
+
+def _is_news(outcome: WeatherImport) -> bool:
+    """Whether the site's plans rest on something new now."""
+    return outcome.is_saved and bool(outcome.added or outcome.changed)
 
 
 def _take(site: Site, text: str, options: dict[str, Any]) -> WeatherImport:
@@ -86,17 +96,20 @@ def _text(path: Path) -> str:
         raise CommandError(f"FILE: {path}, {error}") from error
 
 
-def _as_json(site: Site, outcome: WeatherImport) -> str:
-    return json.dumps({"site": site.slug, **asdict(outcome)}, ensure_ascii=False, indent=2)
+def _as_json(site: Site, outcome: WeatherImport, moved: int) -> str:
+    report = {"site": site.slug, **asdict(outcome), "jobs_moved": moved}
+    return json.dumps(report, ensure_ascii=False, indent=2)
 
 
-def _as_text(site: Site, outcome: WeatherImport, dry_run: bool) -> str:
+def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> str:
     lines = [_fault_line(fault) for fault in outcome.faults]
     if outcome.ignored:
         lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
     counts = f"{outcome.added} new, {outcome.changed} changed, {outcome.unchanged} unchanged"
     if outcome.is_saved:
         lines.append(f"{site.name}: {outcome.kind} saved: {counts}.")
+        if moved:
+            lines.append(f"Plans worked out again: {moved} job{'' if moved == 1 else 's'} new or moved.")
     elif outcome.added or outcome.changed or outcome.unchanged:
         lines.append(
             f"{site.name}: {outcome.kind} good, not saved: {counts}.{' (dry run)' if dry_run else ''}"
