@@ -1,0 +1,22 @@
+"""Letters on their way: written down, claimed, checked, handed over, and never lost.
+
+The row decides. A message from the broker only says "go and look"; it may be lost or doubled without effect.
+"""
+
+from schedules.deliveries.claiming import deliveries_claim, deliveries_release
+from schedules.deliveries.planning import deliveries_plan
+from schedules.deliveries.post import Post
+from schedules.deliveries.sending import delivery_send
+from schedules.deliveries.states import delivery_advance, lease
+from schedules.deliveries.sweeping import deliveries_sweep
+
+__all__ = [
+    "Post",
+    "deliveries_claim",
+    "deliveries_plan",
+    "deliveries_release",
+    "deliveries_sweep",
+    "delivery_advance",
+    "delivery_send",
+    "lease",
+]

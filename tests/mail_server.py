@@ -1,0 +1,69 @@
+"""A real SMTP server on loopback that keeps what it is given and answers as a test tells it to."""
+
+import asyncio
+import socket
+from email import message_from_bytes, policy
+from email.message import EmailMessage
+from types import TracebackType
+from typing import Any, Self
+
+from aiosmtpd.controller import Controller
+from aiosmtpd.smtp import SMTP, Envelope, Session
+
+ACCEPT = "250 OK"
+HANG_UP = "hang up after the letter, without an answer"
+SILENCE = "take the letter and never answer"
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class MailServer:
+    """Letters that arrived, in order; `answers` are used up one a letter, then everything is accepted."""
+
+    def __init__(self) -> None:
+        self.port = free_port()
+        self.arrived: list[EmailMessage] = []
+        self.recipients: list[str] = []
+        self.answers: list[str] = []
+        self.recipient_answers: list[str] = []
+        self._controller = Controller(self, hostname="127.0.0.1", port=self.port)
+
+    @property
+    def message_ids(self) -> list[str]:
+        return [str(letter["Message-ID"]) for letter in self.arrived]
+
+    async def handle_RCPT(
+        self, server: SMTP, session: Session, envelope: Envelope, address: str, options: list[Any]
+    ) -> str:
+        answer = self.recipient_answers.pop(0) if self.recipient_answers else ACCEPT
+        if answer == ACCEPT:
+            envelope.rcpt_tos.append(address)
+        return answer
+
+    async def handle_DATA(self, server: SMTP, session: Session, envelope: Envelope) -> str:
+        answer = self.answers.pop(0) if self.answers else ACCEPT
+        if answer[0] not in "45":
+            self._keep(envelope)
+        if answer == HANG_UP:
+            server.transport.abort()
+        if answer == SILENCE:
+            await asyncio.sleep(30)
+        return answer if answer[:3].isdigit() else ACCEPT
+
+    def _keep(self, envelope: Envelope) -> None:
+        content = envelope.original_content or b""
+        self.arrived.append(message_from_bytes(content, policy=policy.default))  # type: ignore[arg-type]
+        self.recipients += envelope.rcpt_tos
+
+    def __enter__(self) -> Self:
+        self._controller.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._controller.stop()

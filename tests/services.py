@@ -1,0 +1,70 @@
+"""PostgreSQL and Redis for tests: real servers, each test with a database of its own.
+
+A test whose service is not to be had is skipped with a sentence that says how to start it; with
+COMMONROW_REQUIRE_ALL=1 it fails instead.
+"""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, NoReturn
+from urllib.parse import urlsplit, urlunsplit
+from uuid import uuid4
+
+import psycopg
+import pytest
+import redis
+from psycopg import sql
+
+DATABASE_URL = os.environ.get("COMMONROW_TEST_DATABASE_URL", "postgres://postgres@127.0.0.1:5432/postgres")
+REDIS_URL = os.environ.get("COMMONROW_TEST_REDIS_URL", "redis://127.0.0.1:6379/9")
+
+
+def not_to_be_had(sentence: str) -> NoReturn:
+    if os.environ.get("COMMONROW_REQUIRE_ALL") == "1":
+        pytest.fail(sentence)
+    pytest.skip(sentence)
+
+
+@contextmanager
+def postgresql_database() -> Iterator[str]:
+    """The address of an empty database, dropped afterwards."""
+    try:
+        maintenance = psycopg.connect(DATABASE_URL, autocommit=True, connect_timeout=5)
+    except psycopg.OperationalError as fault:
+        not_to_be_had(
+            f"no PostgreSQL at {shown(DATABASE_URL)} ({str(fault).splitlines()[0]}); start one with "
+            "'pg_ctlcluster 15 main start' or name another in COMMONROW_TEST_DATABASE_URL"
+        )
+    name = f"commonrow_test_{uuid4().hex[:12]}"
+    with maintenance:
+        maintenance.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
+        try:
+            yield urlunsplit(urlsplit(DATABASE_URL)._replace(path=f"/{name}"))
+        finally:
+            maintenance.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+
+
+@contextmanager
+def redis_database() -> Iterator[str]:
+    """The address of a Redis database number kept for tests; emptied before and after."""
+    line: Any = redis.Redis.from_url(REDIS_URL, socket_connect_timeout=5)
+    try:
+        line.ping()
+    except redis.RedisError as fault:
+        not_to_be_had(
+            f"no Redis at {shown(REDIS_URL)} ({fault}); start one with "
+            "'redis-server --daemonize yes --bind 127.0.0.1' or name another in COMMONROW_TEST_REDIS_URL"
+        )
+    try:
+        line.flushdb()
+        yield REDIS_URL
+    finally:
+        line.flushdb()
+        line.close()
+
+
+def shown(url: str) -> str:
+    """An address without its password."""
+    parts = urlsplit(url)
+    return f"{parts.hostname}:{parts.port}{parts.path}"
