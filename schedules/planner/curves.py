@@ -22,11 +22,13 @@ class Curves:
     """Air, soil and heat of one ensemble for one crop under one cover.
 
     ``soil_c`` is bare ground; ``seedbed_c`` has the cover on until sowing, ``rows_c`` what stays on after.
+    A cover warms the ground from ``laid`` on, as slowly as the soil follows the air.
     """
 
     climate: Ensemble
     base_c: float
     cover: Cover
+    laid: int
     today: int
 
     @property
@@ -49,13 +51,17 @@ class Curves:
     def soil_c(self) -> FloatArray:
         return soil_temperature_c(self.air_c)
 
-    @property
-    def warmth_c(self) -> float:
-        return float(COVER_WARMTH_C[self.cover])
+    def soil_under(self, cover: Cover) -> FloatArray:
+        """Return the soil estimate with a cover on: the model is linear, so its warmth follows a step."""
+        warmth_c = float(COVER_WARMTH_C[cover])
+        if not warmth_c:
+            return self.soil_c
+        step_c = np.where(np.arange(self.horizon) >= self.laid, warmth_c, 0.0)
+        return self.soil_c + soil_temperature_c(step_c, start_c=0.0)
 
     @cached_property
     def seedbed_c(self) -> FloatArray:
-        return self.soil_c + self.warmth_c
+        return self.soil_under(self.cover)
 
     @property
     def rows_c(self) -> FloatArray:

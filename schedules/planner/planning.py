@@ -16,7 +16,7 @@ from schedules.planner.rules.warnings import (
     weather_warnings,
 )
 from schedules.planner.seasons import seasons_of
-from schedules.planner.sowing import choose_sowing
+from schedules.planner.sowing import choose_sowing, cover_laid_on
 from schedules.planner.types import Kind, Plan, Record, SiteFacts, SowingRequest, State
 from schedules.planner.windows import Span
 
@@ -50,7 +50,8 @@ def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Rec
     Raises PlanFault where a date of the request, the record or ``today`` lies outside ``climate``; lay the
     weather out with ``span``.
     """
-    curves = Curves(climate, request.crop.number("base_c"), request.cover, (today - climate.first).days)
+    laid = (cover_laid_on(request, record) - climate.first).days
+    curves = Curves(climate, request.crop.number("base_c"), request.cover, laid, (today - climate.first).days)
     curves.index_of(today, "today")
     seasons = seasons_of(curves, site.latitude)
     sowing = choose_sowing(request, curves, seasons, record)

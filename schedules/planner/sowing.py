@@ -1,6 +1,7 @@
 """Choosing the day of sowing: the recorded one, the one asked for, or the first fit one."""
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from schedules.planner.types import Kind, Record, SowingRequest, State
 from schedules.planner.windows import EARLY_PCT, MIDDLE_PCT, Days, Span, fixed, percentile
 
 ENDLESS_SEASON_DAYS = 364
+WARM_LEAD_DAYS = 21
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +48,14 @@ def heat_needed(request: SowingRequest) -> float:
     The fewest days are those of the quickest sorts alone; a sowing that names no sort cannot count on them.
     """
     return maturity_degree_days(request.days_middle, request.crop.number("base_c"))
+
+
+def cover_laid_on(request: SowingRequest, record: Record) -> date:
+    """Return the day from which a cover warms the ground: as recorded, else the earliest it can be."""
+    outcome = record.get(f"{request.key}/{Kind.WARM}")
+    if outcome and outcome.state is State.DONE and outcome.on:
+        return outcome.on
+    return request.sow_on - timedelta(days=WARM_LEAD_DAYS) if request.sow_on else request.not_before
 
 
 def choose_sowing(

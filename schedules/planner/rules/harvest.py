@@ -58,6 +58,8 @@ def _lifting_advice(ground: Ground, ceiling: Days) -> list[Reason]:
     if (ground.figure("in_row_spacing_mm") or 0) >= BIG_ROOT_SPACING_MM:
         advice.append(practice("fork_under_big_roots", PRACTICE))
     stands = ground.text("stands_over_winter")
+    if percentile(ceiling, MIDDLE_PCT) >= ground.curves.horizon:
+        return advice  # where growth never stops there is no winter to speak of
     if stands not in {"", "no"}:
         coldest_c = _coldest_spell_c(ground, ceiling)
         rule = "lift_before_hard_winter" if coldest_c < HARD_WINTER_C else "leave_in_mild_winter"

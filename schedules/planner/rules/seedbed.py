@@ -6,11 +6,10 @@ from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOU
 from schedules.planner.drafts import Draft, Ground, practice
 from schedules.planner.fitness import DAYS_RUNNING, first_fit
 from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, THREE_DAYS, joined
-from schedules.planner.sowing import threshold_c
+from schedules.planner.sowing import WARM_LEAD_DAYS, threshold_c
 from schedules.planner.types import Cover, Kind, Reason
 from schedules.planner.windows import MIDDLE_PCT, Span, percentile
 
-WARM_LEAD_DAYS = 21
 WARM_LEAST_DAYS = 14
 HOT_SOIL_C = 20.0
 FINE_SEEDS_PER_GRAM = 300
@@ -54,8 +53,8 @@ def _earlier_days(ground: Ground, cover: Cover) -> int:
         return 0
     start = max(curves.index_of(request.not_before, "not_before"), ground.sowing.season.begins)
     openings = [
-        percentile(first_fit(curves.soil_c + warmth_c, threshold_c(ground.crop), start), MIDDLE_PCT)
-        for warmth_c in (0.0, float(COVER_WARMTH_C[cover]))
+        percentile(first_fit(curves.soil_under(each), threshold_c(ground.crop), start), MIDDLE_PCT)
+        for each in (Cover.NONE, cover)
     ]
     return max(0, openings[0] - openings[1])
 

@@ -38,7 +38,7 @@ def look_for_soft_necks(f: Figures) -> str:
 
 def _heat(f: Figures) -> str:
     return (
-        f"{f.heat('sum_min_cd')} to {f.heat('sum_max_cd')}, counted above {f.degrees('base_c')}, which is "
+        f"{f.heat_range('sum_min_cd', 'sum_max_cd')} above {f.degrees('base_c')}, which is "
         f"{f.count('days_min')} to {f.count('days_max')} days at {f.degrees('reference_c')}"
     )
 

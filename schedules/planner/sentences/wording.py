@@ -65,8 +65,13 @@ class Figures:
 
     def heat(self, name: str) -> str:
         """Return a heat sum."""
-        sum_cd = self.number(name)
-        return f"{sum_cd * 1.8:.0f} degree days (°F)" if self.imperial else f"{sum_cd:.0f} degree days"
+        return f"{self._heat(name)} degree days"
+
+    def heat_range(self, least: str, most: str) -> str:
+        return f"{self._heat(least)} to {self._heat(most)} degree days"
+
+    def _heat(self, name: str) -> str:
+        return f"{self.number(name) * (1.8 if self.imperial else 1):.0f}"
 
     def length(self, name: str) -> str:
         """Return millimetres, or inches to a tenth, from a foot on to a half."""

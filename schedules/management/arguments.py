@@ -1,0 +1,108 @@
+"""Command-line values read with errors that say what to write instead."""
+
+import math
+from argparse import ArgumentTypeError
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from plots.crops import Crop, UnknownCrop
+from plots.crops import crop as crop_of
+from schedules.weather_csv import Fault, Undecodable, decode
+from society.zones import zone_names
+
+EARLIEST_YEAR, LATEST_YEAR = 1900, 2200
+MAX_BYTES = 10_000_000
+
+
+def crop(text: str) -> Crop:
+    try:
+        return crop_of(text)
+    except UnknownCrop as fault:
+        raise ArgumentTypeError(str(fault)) from fault
+
+
+def day(text: str) -> date:
+    try:
+        found = date.fromisoformat(text)
+    except ValueError as fault:
+        raise ArgumentTypeError(f"{text!r} is not a date; write one like 2027-04-12") from fault
+    if not EARLIEST_YEAR <= found.year <= LATEST_YEAR:
+        raise ArgumentTypeError(f"{text} lies outside {EARLIEST_YEAR} to {LATEST_YEAR}; check the year")
+    return found
+
+
+def day_or_fit(text: str) -> date | None:
+    """Return the day, or None for 'fit'."""
+    if text.strip().lower() == "fit":
+        return None
+    try:
+        return day(text)
+    except ArgumentTypeError as fault:
+        raise ArgumentTypeError(f"{fault}, or 'fit' for the first fit day") from fault
+
+
+def zone(text: str) -> ZoneInfo:
+    if text not in zone_names():
+        raise ArgumentTypeError(f"{text!r} is not a time zone; write one like Europe/London")
+    return ZoneInfo(text)
+
+
+def degrees(limit: float) -> Callable[[str], float]:
+    """Return a reader of degrees from -limit to limit."""
+
+    def read(text: str) -> float:
+        found = _number(text)
+        if not -limit <= found <= limit:
+            raise ArgumentTypeError(f"{text} lies outside -{limit:g} to {limit:g}; write decimal degrees")
+        return found
+
+    return read
+
+
+def height_cm(text: str) -> float:
+    found = _number(text)
+    if not 0 < found <= 300:
+        raise ArgumentTypeError(
+            f"{text} is no height of a container; write centimetres, above 0 and up to 300"
+        )
+    return found
+
+
+def _number(text: str) -> float:
+    try:
+        found = float(text)
+    except ValueError as fault:
+        raise ArgumentTypeError(f"{text!r} is not a number; write one like 47.45") from fault
+    if not math.isfinite(found):
+        raise ArgumentTypeError(f"{text!r} is not a number; write one like 47.45")
+    return found
+
+
+def csv_text(path_text: str) -> str:
+    """Return the text of a CSV file."""
+    path = Path(path_text)
+    if path.is_dir():
+        raise ArgumentTypeError(f"{path} is a folder; name a CSV file in it")
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except OSError as fault:
+        reason = fault.strerror or "cannot be read"
+        raise ArgumentTypeError(
+            f"{path}: {reason}; check the name, the folder and its permissions"
+        ) from fault
+    if len(data) > MAX_BYTES:
+        raise ArgumentTypeError(f"{path} is larger than {MAX_BYTES // 1_000_000} MB; split it")
+    try:
+        return decode(data)
+    except Undecodable as fault:
+        raise ArgumentTypeError(f"{path}, {fault}") from fault
+
+
+def fault_line(fault: Fault) -> str:
+    """Return one fault of a file with its line, column, reason and remedy."""
+    place = ", ".join(part for part in (f"line {fault.line}", fault.column) if part)
+    value = f" “{fault.value}”" if fault.value and fault.value != fault.column else ""
+    return f"{place}{value}: {fault.reason} {fault.remedy}"
