@@ -5,7 +5,9 @@ from datetime import date, datetime, timedelta
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from plots.ground_services import sowing_ground_check
 from plots.models import Site, Sowing
+from plots.selectors import season_of
 from schedules.models import Job
 from schedules.plan_services import local_day, site_locked, sowing_replan
 from society.journal import journal_write
@@ -56,6 +58,7 @@ def job_record(
     job.save(update_fields=["state", "done_on", "put_off_until", "moves"])
     if outcome == "done":
         _carry_to_sowing(job.sowing, job.kind, on)
+        sowing_ground_check(sowing=job.sowing, now=now)
     journal_write(
         action=f"job.{outcome}", subject="schedules.job", subject_id=job.key, at=now, account=account,
         values={"on": on.isoformat()},
@@ -97,7 +100,8 @@ def _carry_to_sowing(sowing: Sowing, kind: str, on: date) -> None:
         sowing.state, sowing.sown_on = Sowing.State.SOWN, on
     elif kind == "lift" and sowing.state in {Sowing.State.PLANNED, Sowing.State.SOWN}:
         sowing.state, sowing.ended_on = Sowing.State.LIFTED, on
+        sowing.last_season = max(sowing.season, season_of(sowing.patch.site, on))
     else:
         return
     sowing.version += 1
-    sowing.save(update_fields=["state", "sown_on", "ended_on", "version"])
+    sowing.save(update_fields=["state", "sown_on", "ended_on", "last_season", "version"])

@@ -1,5 +1,6 @@
 """Working plans out: every open sowing is put to the planner, and its answer is written down."""
 
+import logging
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
@@ -8,6 +9,8 @@ from typing import Any
 from django.db import transaction
 
 from plots.crops import crop as crop_of
+from plots.ground_selectors import GroundRecordFault
+from plots.ground_services import ground_check
 from plots.models import BedKind, Site, Sowing
 from plots.selectors import season_of
 from schedules.agronomy.climate import ClimateFault, Ensemble
@@ -18,16 +21,30 @@ from schedules.weather_selectors import climate
 from society import clock
 from society.zones import zone
 
+logger = logging.getLogger(__name__)
+
 
 def all_replan(*, now: datetime) -> int:
-    """Work out every site's sowings again; returns how many jobs changed."""
-    return sum(site_replan(site=site, now=now) for site in Site.objects.order_by("pk"))
+    """Work out every site's sowings again, and judge their ground; returns how many jobs changed.
+
+    A site whose record cannot be read is logged and left as it was; the others go on.
+    """
+    changed = 0
+    for site in Site.objects.order_by("pk"):
+        try:
+            changed += site_replan(site=site, now=now)
+            ground_check(site=site, now=now)
+        except GroundRecordFault:
+            logger.exception("the ground record of site %s cannot be judged", site.pk)
+    return changed
 
 
 def site_replan(*, site: Site, now: datetime) -> int:
     """Work out every open sowing of a site; returns how many jobs changed."""
     with site_locked(site):
         season = season_of(site, local_day(site, now))
+        standing = Sowing.objects.filter(patch__site=site, state=Sowing.State.SOWN, last_season__lt=season)
+        standing.update(last_season=season)  # what still stands counts for this season too
         return _replan(site, sowings_to_plan(site, season=season), now=now)
 
 

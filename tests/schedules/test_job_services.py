@@ -123,3 +123,15 @@ def test_the_journal_names_codes_and_no_people(sowing: Sowing, cast: make.Cast) 
     entry = JournalEntry.objects.get(subject_id=key)
     assert (entry.action, entry.account_id_then) == ("job.done", cast.ana_account.pk)
     assert cast.ana.name not in str(entry.values)
+
+
+def test_roots_lifted_after_the_turn_of_the_season_count_to_the_season_they_left(
+    cast: make.Cast,
+) -> None:
+    sowing = make.make_sowing(cast.bed, "parsnip", season=2026, state="sown", sown_on=date(2026, 4, 10))
+    winter = date(2027, 1, 20)
+    sowing_replan(sowing=sowing, now=make.instant(winter))
+    key = job_of(sowing, "lift").key
+    job_record(job_key=key, outcome="done", on=winter, account=None, now=make.instant(winter))
+    sowing.refresh_from_db()
+    assert sowing.last_season == 2027

@@ -10,7 +10,7 @@ from django.core.management import call_command
 
 from plots.models import Sowing
 from schedules.models import Job, Outlook
-from schedules.plan_services import site_replan, sowing_replan
+from schedules.plan_services import all_replan, site_replan, sowing_replan
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
@@ -134,3 +134,18 @@ def test_an_imported_record_is_planned_by_at_once(cast: make.Cast, tmp_path: Pat
         call_command("weather_import", str(record), site=cast.site.slug, stdout=report)
     assert Job.objects.filter(sowing=sowing, kind="sow").exists()
     assert "Plans worked out again" in report.getvalue()
+
+
+def test_what_still_stands_in_a_new_season_counts_for_it(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, "parsnip", season=2026, state="sown", sown_on=date(2026, 4, 10))
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    sowing.refresh_from_db()
+    assert sowing.last_season == 2027
+
+
+def test_the_nightly_work_judges_the_ground_as_well(cast: make.Cast) -> None:
+    make.make_sowing(cast.bed, "parsnip", season=2025, state=Sowing.State.LIFTED)
+    sowing = make.make_sowing(cast.bed, season=2027)
+    all_replan(now=make.instant(TODAY))
+    sowing.refresh_from_db()
+    assert sowing.verdict.level == "broken"
