@@ -11,6 +11,7 @@ from plots.models import GroundVerdict, Plot
 from plots.selectors import plots_worked_by
 from schedules.models import Job
 from schedules.planner import Reason, caution_text, sentence
+from schedules.planner.sentences import Units
 from schedules.titles import job_title
 from schedules.wording import when_words
 from society.models import Member
@@ -71,7 +72,8 @@ def as_read(job: Job, *, today: date, units: str) -> DueJob:
         when=when_words(start=job.start_on, by=job.by_on, today=today),
         reason_text=reason_text(job, units=units),
         note_texts=tuple(
-            sentence(Reason(note["rule"], note["values"], note["source"]), units=units) for note in job.notes
+            sentence(Reason(note["rule"], note["values"], note["source"]), units=_as_units(units))
+            for note in job.notes
         ),
         caution_texts=tuple(caution_text(code) for code in job.cautions),
     )
@@ -79,7 +81,11 @@ def as_read(job: Job, *, today: date, units: str) -> DueJob:
 
 def reason_text(row: Job, *, units: str) -> str:
     """The stored rule and values as one or two plain sentences."""
-    return sentence(Reason(row.rule, row.values, row.source), units=units)
+    return sentence(Reason(row.rule, row.values, row.source), units=_as_units(units))
+
+
+def _as_units(stored: str) -> Units:
+    return "imperial" if stored == "imperial" else "metric"
 
 
 def rest_warnings(plots: Iterable[Plot], *, season: int) -> QuerySet[GroundVerdict]:
