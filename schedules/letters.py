@@ -16,6 +16,7 @@ from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot, Sowing
 from plots.rotation import explain
 from plots.selectors import season_of
+from schedules.letter_wishes import plots_of
 from schedules.models import Delivery
 from schedules.selectors import DueJob, jobs_due, rest_warnings
 from society.models import Member
@@ -54,8 +55,9 @@ class Entry:
         return "\n".join(set_in(line) for line in lines if line)
 
 
-def weekly_letter(*, member: Member, reader: Member, plots: list[Plot], today: date) -> Letter:
-    """The week's jobs on a member's plots, to the member or to whoever stands in, in the reader's units."""
+def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
+    """The week's jobs on a member's ground, to the member or to whoever stands in, in the reader's units."""
+    plots = plots_of(member, on=today)
     jobs = jobs_due(plots, today=today, units=reader.units)
     context = {
         "reader": one_line(reader.name),

@@ -27,8 +27,8 @@ def not_to_be_had(sentence: str) -> NoReturn:
 
 
 @contextmanager
-def postgresql_database() -> Iterator[str]:
-    """The address of an empty database, dropped afterwards."""
+def postgresql_database(*, copy_of: str | None = None) -> Iterator[str]:
+    """The address of an empty database, or of a copy of another one, dropped afterwards."""
     try:
         maintenance = psycopg.connect(DATABASE_URL, autocommit=True, connect_timeout=5)
     except psycopg.OperationalError as fault:
@@ -38,7 +38,10 @@ def postgresql_database() -> Iterator[str]:
         )
     name = f"commonrow_test_{uuid4().hex[:12]}"
     with maintenance:
-        maintenance.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
+        model = urlsplit(copy_of).path.strip("/") if copy_of else "template1"
+        maintenance.execute(
+            sql.SQL("CREATE DATABASE {} TEMPLATE {}").format(sql.Identifier(name), sql.Identifier(model))
+        )
         try:
             yield urlunsplit(urlsplit(DATABASE_URL)._replace(path=f"/{name}"))
         finally:

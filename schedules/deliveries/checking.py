@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from plots.models import Plot
 from schedules.deliveries.states import TOO_LATE
-from schedules.deliveries.wishes import ground_of, wishes_of
+from schedules.letter_wishes import ground_of, wishes_of
 from schedules.models import Delivery
 from society import clock
 from society.models import Absence, Member
@@ -21,7 +20,6 @@ class Receiver:
 
     reader: Member
     member: Member
-    plots: list[Plot]
     today: date
 
 
@@ -41,8 +39,7 @@ def receiver_of(delivery: Delivery, *, now: datetime) -> Receiver:
     reader = _stand_in(member, today) or member
     if not reader.email:
         raise NotSent("the member has no e-mail address any more")
-    plots = list(Plot.objects.filter(pk__in=ground.plots).select_related("site"))
-    return Receiver(reader, member, plots, today)
+    return Receiver(reader, member, today)
 
 
 def _stand_in(member: Member, today: date) -> Member | None:

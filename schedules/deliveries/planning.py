@@ -12,7 +12,7 @@ from django.db.models import Min
 
 from plots.models import Plot
 from schedules.deliveries.states import TOO_LATE, State
-from schedules.deliveries.wishes import Ground, ground_of, wishes_of
+from schedules.letter_wishes import Ground, ground_of, wishes_of
 from schedules.models import Delivery, DeliveryStep
 from schedules.selectors import open_jobs
 from society import clock

@@ -11,7 +11,7 @@ from schedules import letters
 from schedules.deliveries.checking import NotSent, receiver_of
 from schedules.deliveries.post import Post, Unreachable, described, state_after
 from schedules.deliveries.states import MOST_TRIES, State, delivery_advance, lease
-from schedules.deliveries.wishes import wishes_of
+from schedules.letter_wishes import wishes_of
 from schedules.models import Delivery
 
 log = logging.getLogger(__name__)
@@ -80,9 +80,7 @@ def _written(delivery: Delivery, *, now: datetime) -> EmailMessage:
     if not (delivery.doubts and delivery.text):  # what is sent once more is the same letter, word for word
         if delivery.kind != Delivery.Kind.WEEKLY:
             raise LookupError(f"nobody here writes letters of the kind {delivery.kind!r}")
-        letter = letters.weekly_letter(
-            member=receiver.member, reader=receiver.reader, plots=receiver.plots, today=receiver.today
-        )
+        letter = letters.weekly_letter(member=receiver.member, reader=receiver.reader, today=receiver.today)
         if not letter.job_count and not wishes_of(receiver.member).weekly_when_empty:
             raise NotSent("nothing is due any more")
         delivery.title, delivery.text, delivery.html = letter.title, letter.text, letter.html

@@ -514,5 +514,5 @@ def test_letters_go_out_with_the_titles_that_the_page_shows(
 ) -> None:
     only_ana(due)
     send(claim_one())
-    written = letters.weekly_letter(member=due.ana, reader=due.ana, plots=[due.plot], today=FRIDAY)
+    written = letters.weekly_letter(member=due.ana, reader=due.ana, today=FRIDAY)
     assert str(mail_server.arrived[0]["Subject"]) == written.title

@@ -39,6 +39,12 @@ def ground_of(members: Iterable[Member], *, on: date) -> dict[int, Ground]:
     return ground
 
 
+def plots_of(member: Member, *, on: date) -> list[Plot]:
+    """The plots that a member holds, or helps on, on a day, site by site."""
+    ground = ground_of([member], on=on).get(member.pk, Ground())
+    return list(Plot.objects.filter(pk__in=ground.plots).select_related("site"))
+
+
 def wishes_of(member: Member) -> LetterPreference:
     """A member's wishes; who never said anything gets what the preference page starts with."""
     try:
