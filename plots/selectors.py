@@ -39,7 +39,8 @@ def plots_worked_by(members: Member | Iterable[Member], *, on: date) -> QuerySet
     people = [members] if isinstance(members, Member) else list(members)
     held = Q(tenancies__holders__in=people) & open_on(on, "tenancies")
     helped = Q(co_workers__member__in=people) & open_on(on, "co_workers")
-    plots = Plot.objects.filter(held).values("pk").union(Plot.objects.filter(helped).values("pk"))
+    rows = Plot.objects.order_by().values("pk")  # SQLite takes no order inside a union
+    plots = rows.filter(held).union(rows.filter(helped))
     return Plot.objects.filter(pk__in=[row["pk"] for row in plots]).select_related("site")
 
 
