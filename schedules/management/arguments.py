@@ -1,8 +1,7 @@
 """Command-line values read with errors that say what to write instead."""
 
 import math
-from argparse import ArgumentTypeError
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -12,6 +11,11 @@ from plots.crops import crop as crop_of
 from schedules.weather_csv import Fault, Undecodable, decode
 from society.zones import zone_names
 
+
+class ArgumentFault(ValueError):
+    """A value that cannot be used; the message says what to write instead."""
+
+
 EARLIEST_YEAR, LATEST_YEAR = 1900, 2200
 MAX_BYTES = 10_000_000
 
@@ -20,16 +24,16 @@ def crop(text: str) -> Crop:
     try:
         return crop_of(text)
     except UnknownCrop as fault:
-        raise ArgumentTypeError(str(fault)) from fault
+        raise ArgumentFault(str(fault)) from fault
 
 
 def day(text: str) -> date:
     try:
         found = date.fromisoformat(text)
     except ValueError as fault:
-        raise ArgumentTypeError(f"{text!r} is not a date; write one like 2027-04-12") from fault
+        raise ArgumentFault(f"{text!r} is not a date; write one like 2027-04-12") from fault
     if not EARLIEST_YEAR <= found.year <= LATEST_YEAR:
-        raise ArgumentTypeError(f"{text} lies outside {EARLIEST_YEAR} to {LATEST_YEAR}; check the year")
+        raise ArgumentFault(f"{text} lies outside {EARLIEST_YEAR} to {LATEST_YEAR}; check the year")
     return found
 
 
@@ -39,13 +43,13 @@ def day_or_fit(text: str) -> date | None:
         return None
     try:
         return day(text)
-    except ArgumentTypeError as fault:
-        raise ArgumentTypeError(f"{fault}, or 'fit' for the first fit day") from fault
+    except ArgumentFault as fault:
+        raise ArgumentFault(f"{fault}, or 'fit' for the first fit day") from fault
 
 
 def zone(text: str) -> ZoneInfo:
     if text not in zone_names():
-        raise ArgumentTypeError(f"{text!r} is not a time zone; write one like Europe/London")
+        raise ArgumentFault(f"{text!r} is not a time zone; write one like Europe/London")
     return ZoneInfo(text)
 
 
@@ -55,7 +59,7 @@ def degrees(limit: float) -> Callable[[str], float]:
     def read(text: str) -> float:
         found = _number(text)
         if not -limit <= found <= limit:
-            raise ArgumentTypeError(f"{text} lies outside -{limit:g} to {limit:g}; write decimal degrees")
+            raise ArgumentFault(f"{text} lies outside -{limit:g} to {limit:g}; write decimal degrees")
         return found
 
     return read
@@ -64,9 +68,7 @@ def degrees(limit: float) -> Callable[[str], float]:
 def height_cm(text: str) -> float:
     found = _number(text)
     if not 0 < found <= 300:
-        raise ArgumentTypeError(
-            f"{text} is no height of a container; write centimetres, above 0 and up to 300"
-        )
+        raise ArgumentFault(f"{text} is no height of a container; write centimetres, above 0 and up to 300")
     return found
 
 
@@ -74,9 +76,9 @@ def _number(text: str) -> float:
     try:
         found = float(text)
     except ValueError as fault:
-        raise ArgumentTypeError(f"{text!r} is not a number; write one like 47.45") from fault
+        raise ArgumentFault(f"{text!r} is not a number; write one like 47.45") from fault
     if not math.isfinite(found):
-        raise ArgumentTypeError(f"{text!r} is not a number; write one like 47.45")
+        raise ArgumentFault(f"{text!r} is not a number; write one like 47.45")
     return found
 
 
@@ -84,21 +86,31 @@ def csv_text(path_text: str) -> str:
     """Return the text of a CSV file."""
     path = Path(path_text)
     if path.is_dir():
-        raise ArgumentTypeError(f"{path} is a folder; name a CSV file in it")
+        raise ArgumentFault(f"{path} is a folder; name a CSV file in it")
     try:
         with path.open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)
     except OSError as fault:
         reason = fault.strerror or "cannot be read"
-        raise ArgumentTypeError(
-            f"{path}: {reason}; check the name, the folder and its permissions"
-        ) from fault
+        raise ArgumentFault(f"{path}: {reason}; check the name, the folder and its permissions") from fault
     if len(data) > MAX_BYTES:
-        raise ArgumentTypeError(f"{path} is larger than {MAX_BYTES // 1_000_000} MB; split it")
+        raise ArgumentFault(f"{path} is larger than {MAX_BYTES // 1_000_000} MB; split it")
     try:
         return decode(data)
     except Undecodable as fault:
-        raise ArgumentTypeError(f"{path}, {fault}") from fault
+        raise ArgumentFault(f"{path}, {fault}") from fault
+
+
+def one_of(words: Iterable[str]) -> Callable[[str], str]:
+    """Return a reader of a word out of a list."""
+    known = [str(word) for word in words]
+
+    def read(text: str) -> str:
+        if text not in known:
+            raise ArgumentFault(f"{text!r} is not known; choose one of {', '.join(known)}")
+        return text
+
+    return read
 
 
 def fault_line(fault: Fault) -> str:

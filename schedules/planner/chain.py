@@ -56,10 +56,7 @@ def chained(
 ) -> tuple[Job, ...]:
     """Return the jobs of one sowing, in order."""
     links = [_link(draft, request_key, curves.first, record) for draft in drafts]
-    in_chain = sorted(
-        (link for link in links if link.draft.kind in PHASES), key=lambda link: (link.phase, link.span.best)
-    )
-    jobs = _jobs(in_chain, crop, curves.first)
+    jobs = _jobs(_in_order([link for link in links if link.draft.kind in PHASES]), crop, curves.first)
     for link in links:
         if link.draft.kind not in PHASES:
             _insert(jobs, _job(link, link.span, link.outcome, crop, curves.first))
@@ -73,6 +70,16 @@ def _link(draft: Draft, request_key: str, first: date, record: Record) -> Link:
     if outcome and outcome.state is State.NOT_NEEDED:
         recorded = None
     return Link(key, draft, outcome, recorded)
+
+
+def _in_order(links: list[Link]) -> list[Link]:
+    """Sort by phase, then by best day; a stage never comes before the stage ahead of it."""
+    latest: dict[Kind, int] = {}
+    places: dict[str, int] = {}
+    for link in links:
+        latest[link.draft.kind] = max(latest.get(link.draft.kind, link.span.best), link.span.best)
+        places[link.key] = latest[link.draft.kind]
+    return sorted(links, key=lambda link: (link.phase, places[link.key]))
 
 
 def _jobs(links: list[Link], crop: Crop, first: date) -> list[Job]:
@@ -105,13 +112,16 @@ def _done_later(links: list[Link], phase: int) -> int | None:
 
 
 def _overtaken(links: list[Link], link: Link) -> Outcome | None:
-    """Return NOT_NEEDED for an open job that is past use: warming once sown, tending once lifted."""
+    """Return NOT_NEEDED for an open job that is past use.
+
+    Warming is once the crop is sown, a stage once a later one is done, and tending once the crop is lifted.
+    """
     overtaker = Kind.SOW if link.draft.kind is Kind.WARM else Kind.LIFT
-    if any(
-        other.draft.kind is overtaker and other.done is not None and other.phase > link.phase
-        for other in links
-    ):
-        return Outcome(State.NOT_NEEDED)
+    for other in links:
+        is_later_stage = other.draft.kind is link.draft.kind and other.draft.stage > link.draft.stage
+        is_end_of_use = other.draft.kind is overtaker and other.phase > link.phase
+        if other.done is not None and (is_later_stage or is_end_of_use):
+            return Outcome(State.NOT_NEEDED)
     return None
 
 

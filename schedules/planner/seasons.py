@@ -54,10 +54,11 @@ def seasons_of(curves: Curves, latitude: float) -> tuple[Season, ...]:
     still = short[None, :] | (_smoothed(curves.air_c) < curves.base_c)
     if not still.mean(axis=0).round().any():
         return (Season(0, fixed(curves.horizon, curves.members)),)
-    return tuple(
+    seasons = (
         Season(max(0, coldest), _first_after(still, warmest, until))
         for coldest, warmest, until in _turning_points(curves.air_c.mean(axis=0))
     )
+    return tuple(season for season in seasons if season.median_end > season.begins)
 
 
 def _short_days(curves: Curves, latitude: float) -> NDArray[np.bool_]:

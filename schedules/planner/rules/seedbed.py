@@ -26,7 +26,7 @@ def warm_the_ground(ground: Ground) -> list[Draft]:
     cover = Cover.CLEAR if request.cover is Cover.NONE else request.cover
     planned = sowing.span
     span = Span(planned.start - WARM_LEAD_DAYS, planned.best - WARM_LEAD_DAYS, planned.by - WARM_LEAST_DAYS)
-    earliest = curves.index_of(min(request.not_before, request.sow_on or request.not_before), "not_before")
+    earliest = (min(request.not_before, request.sow_on or request.not_before) - curves.first).days
     values = ground.computed(
         cover=str(cover),
         is_set=request.cover is not Cover.NONE,

@@ -3,7 +3,7 @@
 from datetime import date
 
 from schedules.planner.curves import Curves
-from schedules.planner.drafts import Draft, Ground, iso
+from schedules.planner.drafts import Draft, Ground
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
 from schedules.planner.sources import OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
 from schedules.planner.sowing import threshold_c
@@ -102,7 +102,7 @@ def never_fit(request: SowingRequest, curves: Curves) -> Reason:
         "practical_sow_soil_c": threshold_c(request.crop),
         "warmest_soil_c": round(float(curves.seedbed_c.max()), 1),
         "years_ahead": YEARS_AHEAD,
-        "searched_from": iso(curves.first, curves.index_of(request.not_before, "not_before")),
+        "searched_from": request.not_before.isoformat(),
         **curves.basis,
     }
     return Reason("no_day_is_fit", values, joined(SOIL_ESTIMATE, SHORT_DAYS))
