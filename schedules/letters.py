@@ -1,10 +1,11 @@
 """Letters as people read them: subject, text and HTML, and the message that carries them."""
 
+import re
+from calendar import month_name
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from textwrap import fill
 
 import css_inline
 from django.conf import settings
@@ -17,13 +18,22 @@ from plots.models import GroundVerdict, Plot, Sowing
 from plots.rotation import explain
 from plots.selectors import season_of
 from schedules.letter_wishes import plots_of
+from schedules.letter_wording import (
+    jobs_in_words,
+    long_day,
+    numbered,
+    one_line,
+    place,
+    sentence_case,
+    set_in,
+    window_words,
+)
 from schedules.models import Delivery
 from schedules.selectors import DueJob, jobs_due, rest_warnings
 from society.models import Member
 
 TEMPLATES = "schedules/letters"
-TEXT_WIDTH = 72
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+NUMBER_AND_UNIT = re.compile(rf"(\d) (°C|°F|mm|cm|m²|in|%|{'|'.join(month_name[1:])})(?![\w])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +60,7 @@ class Entry:
     @property
     def text(self) -> str:
         """The lines under the heading, wrapped and set in for the plain text."""
-        lines = [self.place, self.when, f"Why: {self.why}" if self.why else "", *self.notes]
+        lines = [self.place, self.when, self.why, *self.notes]
         lines += [f"Take care: {caution}" for caution in self.cautions]
         return "\n".join(set_in(line) for line in lines if line)
 
@@ -66,7 +76,7 @@ def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
         "day": long_day(today),
         "ground": numbered(plots),
         "jobs_in_words": jobs_in_words(len(jobs)),
-        "entries": [entry_of(job) for job in jobs],
+        "entries": [entry_of(job, today=today) for job in jobs],
         "rest": [rest_entry(row) for row in _rest(plots, today)],
         "week_url": settings.PUBLIC_URL + reverse("this-week"),
         "language": settings.LANGUAGE_CODE,
@@ -74,7 +84,7 @@ def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
     return Letter(
         title=one_line(render_to_string(f"{TEMPLATES}/weekly_subject.txt", context))[:200],
         text=render_to_string(f"{TEMPLATES}/weekly.txt", context),
-        html=_inliner().inline(render_to_string(f"{TEMPLATES}/weekly.html", context)),
+        html=_html(render_to_string(f"{TEMPLATES}/weekly.html", context)),
         job_count=len(jobs),
     )
 
@@ -97,12 +107,15 @@ def message(delivery: Delivery, *, to: str) -> EmailMultiAlternatives:
     return letter
 
 
-def entry_of(due: DueJob) -> Entry:
+def entry_of(due: DueJob, *, today: date) -> Entry:
     job = due.job
+    window = window_words(job.start_on, job.best_on, job.by_on, today=today)
     return Entry(
         heading=due.title,
         place=place(due.plot_number, due.bed_name),
-        when=f"{sentence_case(due.when)}. {window_words(job.start_on, job.best_on, job.by_on)}",
+        when=f"{sentence_case(due.when)}. It was due {window}."
+        if today > job.by_on
+        else f"{sentence_case(window)}.",
         why=due.reason_text,
         notes=due.note_texts,
         cautions=due.caution_texts,
@@ -128,59 +141,12 @@ def _rest(plots: list[Plot], today: date) -> Iterable[GroundVerdict]:
         yield from warnings.filter(sowing__state=Sowing.State.PLANNED)
 
 
+def _html(page: str) -> str:
+    """With the styles where mail readers keep them, and no number parted from its unit or month."""
+    return NUMBER_AND_UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", _inliner().inline(page))
+
+
 @cache
 def _inliner() -> css_inline.CSSInliner:
     # Mail readers drop style sheets; the rules for a dark screen cannot be inlined and stay as they are.
     return css_inline.CSSInliner(keep_at_rules=True, load_remote_stylesheets=False)
-
-
-def window_words(start: date, best: date, by: date) -> str:
-    """'From 9 April, best on 12 April, by 15 April.'"""
-    if start == by:
-        return f"On {short_day(start)}."
-    return f"From {short_day(start)}, best on {short_day(best)}, by {short_day(by)}."
-
-
-def place(plot_number: str, bed_name: str) -> str:
-    return one_line(f"Plot {plot_number}, {bed_name}")
-
-
-def numbered(plots: Iterable[Plot]) -> str:
-    """'plot 7', 'plots 7, 8 and 11'."""
-    numbers = [one_line(plot.number) for plot in plots]
-    if len(numbers) == 1:
-        return f"plot {numbers[0]}"
-    return f"plots {', '.join(numbers[:-1])} and {numbers[-1]}" if numbers else "no plot"
-
-
-def jobs_in_words(count: int) -> str:
-    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{number} job" if count == 1 else f"{number} jobs"
-
-
-def short_day(day: date) -> str:
-    return f"{day.day} {day:%B}"
-
-
-def long_day(day: date) -> str:
-    return f"{day:%A} {short_day(day)}"
-
-
-def sentence_case(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def one_line(text: str) -> str:
-    """Free text that somebody typed, fit for a header: no line breaks and nothing unprintable."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
-
-
-def set_in(line: str) -> str:
-    return fill(
-        line,
-        TEXT_WIDTH,
-        initial_indent="   ",
-        subsequent_indent="   ",
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
