@@ -1,5 +1,18 @@
-"""Addresses of the room of time: weeks, letters, the screen."""
+"""Addresses of the room of time: the week, plots, letters, the screen's API."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from schedules import api, health
+from schedules.views import letters, plot, week
+
+urlpatterns: list[URLPattern] = [
+    path("", week.this_week, name="this-week"),
+    path("jobs/<int:pk>/record/", week.job_page, name="job-record"),
+    path("plots/<int:pk>/", plot.plot, name="plot"),
+    path("letters/", letters.letters, name="letters"),
+    path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
+    path("letters/<uuid:key>/", letters.letter, name="letter"),
+    path("api/v1/noticeboard/", api.Noticeboard.as_view(), name="noticeboard"),
+    path("api/<path:rest>", api.NothingHere.as_view(), name="api-nothing"),
+    path("readyz", health.readyz, name="readyz"),
+]

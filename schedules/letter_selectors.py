@@ -1,0 +1,24 @@
+"""Reading letters and those who get theirs on paper. Nothing here writes."""
+
+from collections.abc import Collection
+from datetime import date
+
+from django.db.models import Q, QuerySet
+
+from plots.selectors import open_on
+from schedules.models import Delivery
+from society.models import Member
+
+
+def letters_of(member_ids: Collection[int] | None) -> QuerySet[Delivery]:
+    """Letters of these members, or of everybody (None), newest first, with their steps."""
+    rows = Delivery.objects.select_related("member").prefetch_related("steps")
+    if member_ids is not None:
+        rows = rows.filter(member_id__in=member_ids)
+    return rows.defer("text", "html").order_by("-due_at", "-pk")
+
+
+def members_for_paper(*, on: date) -> QuerySet[Member]:
+    """Active members without an e-mail address who work a plot on a day."""
+    works = (Q(holdings__isnull=False) & open_on(on, "holdings__tenancy")) | open_on(on, "co_worked")
+    return Member.objects.filter(works, email="", left_on__isnull=True, died_on__isnull=True).distinct()

@@ -1,0 +1,118 @@
+"""What a noticeboard screen may show of a site: plot numbers and crops, never people."""
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable
+from datetime import date, datetime
+from typing import Any
+
+from django.db.models import Count, Q, QuerySet
+from django.db.models.functions import Length
+
+from plots.models import Bed, BedKind, Plot, Site
+from plots.selectors import season_of
+from schedules.models import Job, Notice
+from schedules.selectors import DueJob, as_read, open_jobs
+
+FORM = "noticeboard 1"
+"""Changes with the shape or the wording of the answer, so that no screen keeps an old one."""
+DAYS = 7
+MOST_JOBS = 500
+
+# Growers name beds as they like, also after people. Only names that are plainly none go out.
+PLAIN_BED_NAME = re.compile(
+    r"(?:(?:bed|raised bed|container|tub|patch|strip|border)\s+)?(?:no\.?\s*)?(?:\d{1,3}[a-z]?|[a-z])",
+    re.IGNORECASE,
+)
+
+
+def public_bed_name(bed: Bed | None) -> str:
+    """A bed's name if it is a number or a letter, else what kind of bed it is."""
+    if bed is None:
+        return str(BedKind.OPEN.label)
+    name = bed.name.strip()
+    return name if PLAIN_BED_NAME.fullmatch(name) else str(bed.get_kind_display())
+
+
+def jobs_of_week(site: Site, *, today: date) -> QuerySet[Job]:
+    return open_jobs(Plot.objects.filter(site=site)).filter(start_on__lt=_week_end(today))
+
+
+def notices_of(site: Site, *, today: date) -> QuerySet[Notice]:
+    return Notice.objects.filter(site=site, is_public=True, since__lte=today, until__gte=today)
+
+
+def ground_of(site: Site, *, today: date) -> QuerySet[Plot]:
+    """Plots with open warnings of too short a rest, and how many of each kind."""
+    stands = Q(
+        patches__sowings__verdict__overruled_at__isnull=True,
+        patches__sowings__last_season__gte=season_of(site, today),
+    )
+    return (
+        Plot.objects.filter(site=site)
+        .annotate(
+            short=Count("pk", filter=stands & Q(patches__sowings__verdict__level="short")),
+            broken=Count("pk", filter=stands & Q(patches__sowings__verdict__level="broken")),
+        )
+        .filter(Q(short__gt=0) | Q(broken__gt=0))
+        .order_by(Length("number"), "number")
+    )
+
+
+def stamp(site: Site, *, today: date, language: str) -> str:
+    """A strong version of the answer from the rows behind it, without reading or wording any of it.
+
+    Jobs count their moves and keep when they were worked out; what has no such mark goes in whole.
+    """
+    parts: list[Any] = [FORM, language, today, site.pk, site.name, site.zone, season_of(site, today)]
+    parts += jobs_of_week(site, today=today).values_list(
+        "pk", "moves", "worked_out_at", "sowing__patch__plot__number", "sowing__patch__bed__name",
+        "sowing__patch__bed__kind", "sowing__crop",
+    )[: MOST_JOBS + 1]  # fmt: skip
+    parts += ground_of(site, today=today).values_list("number", "short", "broken")
+    parts += notices_of(site, today=today).values_list("pk", "text", "until", "is_urgent")
+    return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()[:32]
+
+
+def noticeboard(site: Site, *, today: date) -> dict[str, Any]:
+    """The whole answer. ``as_of`` is when the plans behind it were last worked out."""
+    jobs = list(jobs_of_week(site, today=today)[: MOST_JOBS + 1])
+    shown = [as_read(job, today=today, units="metric") for job in jobs[:MOST_JOBS]]
+    return {
+        "site": {"name": site.name, "zone": site.zone},
+        "today": today,
+        "as_of": _latest(jobs),
+        "week": [_line(due) for due in shown],
+        "week_is_cut": len(jobs) > MOST_JOBS,
+        "ground": [
+            {"plot": plot.number, "short": plot.short, "broken": plot.broken}
+            for plot in ground_of(site, today=today)
+        ],
+        "notices": [
+            {"text": notice.text, "until": notice.until, "is_urgent": notice.is_urgent}
+            for notice in notices_of(site, today=today)
+        ],
+    }
+
+
+def _line(due: DueJob) -> dict[str, Any]:
+    job = due.job
+    return {
+        "kind": job.kind,
+        "title": due.title,
+        "crop": due.crop_name,
+        "plot": due.plot_number,
+        "bed": public_bed_name(job.sowing.patch.bed),
+        "from": job.start_on,
+        "best": job.best_on,
+        "by": job.by_on,
+    }
+
+
+def _latest(jobs: Iterable[Job]) -> datetime | None:
+    return max((job.worked_out_at for job in jobs), default=None)
+
+
+def _week_end(today: date) -> date:
+    return date.fromordinal(today.toordinal() + DAYS)

@@ -1,0 +1,1 @@
+"""The pages that gather from all rooms: the week, a plot, the letters."""

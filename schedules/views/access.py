@@ -1,0 +1,57 @@
+"""Finding what an address names, for those who may see it. To everybody else it does not exist."""
+
+from datetime import date
+from uuid import UUID
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
+from plots.models import Plot
+from plots.workers import members_working
+from schedules.models import Delivery, Job
+from society import clock
+from society.models import Member
+from society.permissions import (
+    Asker,
+    can_print_letter,
+    can_record_job,
+    can_see_letter,
+    can_see_plot,
+)
+from society.zones import zone
+
+
+def site_today(plot: Plot) -> date:
+    return clock.today(zone(plot.site.zone))
+
+
+def plot_for(asker: Asker, pk: int) -> Plot:
+    plot = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
+    if not can_see_plot(asker, worked_by=members_working(plot, on=asker.on)):
+        raise Http404
+    return plot
+
+
+def job_for(asker: Asker, pk: int) -> Job:
+    """A job of a plot that the asker works."""
+    jobs = Job.objects.select_related("sowing__patch__plot__site", "sowing__patch__bed")
+    job = get_object_or_404(jobs, pk=pk)
+    if not can_record_job(asker, worked_by=members_working(job.sowing.patch.plot, on=asker.on)):
+        raise Http404
+    return job
+
+
+def letter_for(asker: Asker, key: UUID) -> Delivery:
+    letters = Delivery.objects.select_related("member").prefetch_related("steps")
+    letter = get_object_or_404(letters, key=key)
+    if not can_see_letter(asker, member_id=letter.member_id):
+        raise Http404
+    return letter
+
+
+def member_to_print_for(asker: Asker, pk: int) -> Member:
+    """An active member whose letter the asker may put on paper."""
+    member = get_object_or_404(Member.objects.select_related("society"), pk=pk)
+    if not (member.is_active and can_print_letter(asker, member_id=member.pk)):
+        raise Http404
+    return member
