@@ -3,11 +3,12 @@
 from collections.abc import Callable
 from typing import Any
 
+from django.conf import settings
 from django.http import Http404, HttpResponseNotModified
 from django.utils.cache import patch_vary_headers
 from django.utils.http import parse_etags
 from rest_framework.authentication import BaseAuthentication, get_authorization_header
-from rest_framework.exceptions import AuthenticationFailed
+from rest_framework.exceptions import AuthenticationFailed, PermissionDenied
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -54,6 +55,12 @@ class ScreenView(APIView):
     permission_classes = [OpensWithToken]
     metadata_class = None
     http_method_names = ["get", "head"]
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        # Redirecting would hide from the screen's owner that its token crossed the line unencrypted.
+        if settings.SECURE_SSL_REDIRECT and not request.is_secure():
+            raise PermissionDenied("Ask over https; a token sent without it counts as told to strangers.")
+        super().initial(request, *args, **kwargs)
 
     def get_exception_handler(self) -> Callable[[Exception, dict[str, Any]], Response]:
         return problem_response

@@ -13,6 +13,6 @@ class PrivatePages:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
-        if request.user.is_authenticated and "Cache-Control" not in response:
+        if "Cache-Control" not in response and request.user.is_authenticated:
             response["Cache-Control"] = "no-store"
         return response

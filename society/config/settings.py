@@ -135,7 +135,6 @@ LANGUAGE_CODE = "en-gb"
 USE_I18N = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_FOLDER / "static"
 WHITENOISE_USE_FINDERS = True  # one small style sheet: served from where it lies, no collecting step
 
 MAIL_FOLDER = DATA_FOLDER / "mail"  # where letters go without EMAIL_URL
@@ -206,6 +205,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_HTTPONLY = True
 CSRF_COOKIE_HTTPONLY = True
 SECURE_SSL_REDIRECT = BEHIND_TLS
+SECURE_REDIRECT_EXEMPT = [r"^healthz$", r"^readyz$", r"^api/"]  # probes come plain; the API never redirects
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = BEHIND_TLS
 if BEHIND_TLS:
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
