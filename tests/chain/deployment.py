@@ -19,8 +19,15 @@ class Deployment:
     """Commands run to their end; workers and beat until the deployment is left. Each logs to the folder."""
 
     def __init__(
-        self, *, database_url: str, redis_url: str, mail_port: int, folder: Path, **variables: str
+        self,
+        *,
+        mail_port: int,
+        folder: Path,
+        database_url: str = "",
+        redis_url: str = "",
+        **variables: str,
     ) -> None:
+        """Without DATABASE_URL and REDIS_URL the house runs embedded, on SQLite in the folder."""
         self.folder = folder
         self.environment = {
             **{name: value for name, value in os.environ.items() if not name.startswith("COMMONROW_")},

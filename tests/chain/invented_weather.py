@@ -21,6 +21,12 @@ def weather_csv(*, first: date, last: date) -> str:
     return "\n".join(lines) + "\n"
 
 
+def normals_csv() -> str:
+    rows = zip(MILD_TMIN_C, MILD_TMAX_C, MILD_RAIN_MM, strict=True)
+    lines = [f"{month},{low},{high},{rain},4.0" for month, (low, high, rain) in enumerate(rows, start=1)]
+    return "\n".join(["month,tmin_c,tmax_c,rain_mm,wind_ms", *lines]) + "\n"
+
+
 def between(months: tuple[float, ...], day: date) -> float:
     """A straight line from the middle of one month to the middle of the next."""
     part = (day.day - 15) / 30

@@ -12,6 +12,7 @@ import pytest
 from tests import services
 from tests.chain.deployment import SHOWN_DAY, Deployment, kill, until
 from tests.chain.invented_weather import weather_csv
+from tests.chain.senders import two_runs_at_once
 from tests.mail_server import SILENCE, MailServer
 
 pytestmark = [pytest.mark.postgresql, pytest.mark.redis]
@@ -104,18 +105,6 @@ def test_every_member_with_due_work_gets_exactly_one_letter(house: Deployment, p
     assert len(set(post.message_ids)) == len(PLOT_OF)
     assert all(row["steps"] == ["due", "claimed", "handed_over", "sent"] for row in rows.values())
     assert set(seen["sweeps"]) == {"plans_refresh", "deliveries_plan", "deliveries_send"}
-
-
-def two_runs_at_once(house: Deployment, how: str) -> list[str]:
-    """Two senders that both pick before either sends; what each said it picked."""
-    house.run("-m", "tests.chain.plan_once")
-    runs = [house.start(f"runner-{number}", "-m", "tests.chain.runner", how) for number in (1, 2)]
-    said = [run.stdout.readline().strip() for run in runs]  # type: ignore[union-attr]
-    for run in runs:
-        run.stdin.write("go\n")  # type: ignore[union-attr]
-        run.stdin.flush()  # type: ignore[union-attr]
-    assert [run.wait(60) for run in runs] == [0, 0], house.logs()
-    return said
 
 
 def test_two_senders_at_once_share_the_letters(house: Deployment, post: MailServer) -> None:

@@ -1,0 +1,157 @@
+"""One letter to a real mail server: what every answer makes of it."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from schedules import deliveries
+from schedules.models import Delivery
+from tests import factories
+from tests.mail_server import HANG_UP, SILENCE, MailServer, free_port
+from tests.schedules.deliveries.steps import (
+    FRIDAY,
+    SEVEN_IN_LONDON,
+    State,
+    anas,
+    claim_one,
+    only_ana,
+    plan,
+    send,
+    states_of,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_letter_is_sent_once_and_kept(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    send(claim_one())
+    assert mail_server.recipients == ["ana@alderlane.example"]
+    assert (anas().state, anas().sent_at) == (State.SENT, SEVEN_IN_LONDON)
+    assert anas().text.startswith("Dear Ana Orchard,")
+
+
+def test_every_move_leaves_a_step(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    send(claim_one())
+    assert states_of(anas()) == [State.DUE, State.CLAIMED, State.HANDED_OVER, State.SENT]
+
+
+def test_the_line_is_kept_over_several_letters(due: factories.Cast, mail_server: MailServer) -> None:
+    plan()
+    with deliveries.Post() as post:
+        for delivery in deliveries.deliveries_claim(now=SEVEN_IN_LONDON, limit=10):
+            deliveries.delivery_send(delivery, post=post, now=SEVEN_IN_LONDON)
+            kept = post._backend.connection
+            assert kept is not None
+    assert len(mail_server.arrived) == 2
+
+
+def test_a_letter_whose_claim_was_lost_is_not_sent(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    slow = claim_one()
+    later = SEVEN_IN_LONDON + timedelta(hours=1)
+    deliveries.deliveries_sweep(now=later)
+    quick = claim_one(later)
+    assert send(slow, later) == State.CLAIMED
+    assert mail_server.arrived == []
+    assert send(quick, later) == State.SENT
+
+
+@pytest.mark.parametrize("answer", [HANG_UP, SILENCE])
+def test_no_clear_answer_after_hand_over_is_a_doubt(
+    due: factories.Cast, mail_server: MailServer, settings: Any, answer: str
+) -> None:
+    settings.EMAIL_TIMEOUT = 1
+    only_ana(due)
+    mail_server.answers = [answer]
+    assert send(claim_one()) == State.DOUBTFUL
+    assert (len(mail_server.arrived), anas().doubts) == (1, 1)
+
+
+def test_a_clear_refusal_for_now_is_tried_again_after_a_pause(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    only_ana(due)
+    mail_server.answers = ["450 4.2.0 mailbox busy"]
+    assert send(claim_one()) == State.DUE
+    pause = anas().not_before - SEVEN_IN_LONDON
+    assert timedelta(minutes=1.6) <= pause <= timedelta(minutes=2.4)
+    assert anas().last_error == "450 4.2.0 mailbox busy"
+
+
+def test_pauses_grow_and_the_fifth_refusal_is_the_last(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    now, minutes = SEVEN_IN_LONDON, []
+    mail_server.answers = ["450 4.2.0 mailbox busy"] * 5
+    while send(claim_one(now), now) == State.DUE:
+        minutes.append(round((anas().not_before - now) / timedelta(minutes=1)))
+        now = anas().not_before
+    assert all(
+        0.8 * middle - 1 <= pause <= 1.2 * middle + 1
+        for pause, middle in zip(minutes, (2, 10, 30, 120), strict=True)
+    )
+    assert anas().state == State.REFUSED
+
+
+@pytest.mark.parametrize("where", ["answers", "recipient_answers"])
+def test_a_refusal_for_good_is_not_tried_again(
+    due: factories.Cast, mail_server: MailServer, where: str
+) -> None:
+    only_ana(due)
+    setattr(mail_server, where, ["550 5.1.1 no such mailbox"])
+    assert send(claim_one()) == State.REFUSED
+    assert anas().last_error == "550 5.1.1 no such mailbox"
+    assert deliveries.deliveries_claim(now=SEVEN_IN_LONDON + timedelta(days=1), limit=1) == []
+
+
+def test_a_refused_recipient_for_now_is_tried_again(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    mail_server.recipient_answers = ["451 4.7.1 greylisted"]
+    assert send(claim_one()) == State.DUE
+
+
+def test_a_server_that_cannot_be_reached_is_no_doubt(
+    due: factories.Cast, mail_server: MailServer, settings: Any
+) -> None:
+    only_ana(due)
+    settings.EMAIL_PORT = free_port()
+    assert send(claim_one()) == State.DUE
+    assert states_of(anas()) == [State.DUE, State.CLAIMED, State.DUE]
+
+
+def test_a_line_that_fell_between_two_letters_is_opened_again(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    plan()
+    first, second = deliveries.deliveries_claim(now=SEVEN_IN_LONDON, limit=2)
+    with deliveries.Post() as post:
+        deliveries.delivery_send(first, post=post, now=SEVEN_IN_LONDON)
+        post._backend.connection.sock.close()
+        assert deliveries.delivery_send(second, post=post, now=SEVEN_IN_LONDON) == State.SENT
+
+
+def test_a_letter_that_cannot_be_written_does_not_stop_the_others(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    make_poison = factories.make_sowing(due.other_bed, season=2027)
+    factories.make_job(make_poison, "necks", start_on=FRIDAY, rule="a rule that nobody knows")
+    plan()
+    with deliveries.Post() as post:
+        for delivery in deliveries.deliveries_claim(now=SEVEN_IN_LONDON, limit=10):
+            deliveries.delivery_send(delivery, post=post, now=SEVEN_IN_LONDON)
+    states = dict(Delivery.objects.values_list("member__name", "state"))
+    assert states == {"Ana Orchard": State.SENT, "Ben Hurdle": State.SENT, "Col Furrow": State.REFUSED}
+    assert "a rule that nobody knows" in Delivery.objects.get(member=due.col).last_error
+
+
+def test_an_address_that_cannot_be_written_is_refused_before_hand_over(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    type(due.ana).objects.filter(pk=due.ana.pk).update(
+        email="ana@alderlane.example\nBcc: x@alderlane.example"
+    )
+    only_ana(due)
+    assert send(claim_one()) == State.REFUSED
+    assert State.HANDED_OVER not in states_of(anas())
