@@ -120,7 +120,7 @@ def test_the_web_command_names_an_application(compose: dict[str, Any]) -> None:
     program, module, *options = compose["services"]["web"]["command"]
     assert program == "gunicorn"
     assert find_spec(module) is not None
-    assert settings.WSGI_APPLICATION == f"{module}.application"
+    assert f"{module}.application" == settings.WSGI_APPLICATION
     assert options[options.index("--worker-class") + 1] == "gthread"
 
 
