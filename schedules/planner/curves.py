@@ -9,11 +9,13 @@ from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, soil_temperature_c
-from schedules.agronomy.thermal_time import NEVER, degree_days_average, reached_index
+from schedules.agronomy.thermal_time import NEVER, degree_days_average
 from schedules.planner.types import Cover, PlanFault, Values
 from schedules.planner.windows import Days
 
 FloatArray = NDArray[np.float64]
+# A sum that is reached to the last digit must not wait a day for how a computer adds.
+ROUNDING = 1e-6
 STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
 
 
@@ -95,7 +97,8 @@ class Curves:
     def heat_reached(self, start: Days, total: float) -> Days:
         """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""
         begun = np.clip(start, 0, self.horizon).astype(int)
-        return self.or_horizon(reached_index(self.degree_days, begun, total))
+        wanted = self.heat_sum[np.arange(self.members), begun] + total - ROUNDING
+        return (self.heat_sum[:, 1:] < wanted[:, None]).sum(axis=1).astype(float)
 
     def or_horizon(self, index: NDArray[np.int64]) -> Days:
         """Return member days with those never reached put at the horizon."""

@@ -4,6 +4,7 @@ A day is an index into the ensemble. An event that a member never reaches lies a
 last day, so that comparisons stay monotone.
 """
 
+import math
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -19,8 +20,12 @@ THREAT_PCT = 10
 
 
 def percentile(days: Days, pct: float) -> int:
-    """Return a percentile over members, rounded to a whole day, halves up."""
-    return int(np.floor(np.percentile(days, pct) + 0.5))
+    """Return a percentile over members, straight between ranks, rounded to a whole day, halves up."""
+    ordered = np.sort(days)
+    place = (ordered.size - 1) * pct / 100
+    below = int(place)
+    above = min(below + 1, ordered.size - 1)
+    return math.floor(ordered[below] + (place - below) * (ordered[above] - ordered[below]) + 0.5)
 
 
 class Span(NamedTuple):

@@ -30,7 +30,7 @@ def cover_the_rows(ground: Ground, first_thinning: int | None) -> list[Draft]:
     if ground.text("flight") == "carrot-fly" and ground.site.carrot_fly:
         return _against_carrot_fly(ground, first_thinning)
     if ground.is_true("cover_seedlings"):
-        reason = Reason("cover_seedlings", {}, PRACTICE)
+        reason = Reason("cover_seedlings", {"grown_from": ground.crop.grown_from}, PRACTICE)
         return [Draft(Kind.COVER, Span.over(ground.sowing.taken), reason)]
     return []
 
@@ -70,8 +70,9 @@ def next_flight(curves: Curves, southern: bool, sown: Days, stops: Days) -> tupl
     """
     threat = fixed(curves.horizon, curves.members)
     met = np.full(curves.members, NONE, dtype=object)
-    last = curves.climate.date_at(curves.horizon - 1)
-    for year in range(last.year, curves.first.year - 1, -1):
+    earliest, latest = (curves.climate.date_at(int(day)).year for day in (sown.min(), sown.max()))
+    # South of the equator the flights of a year are counted from the September before it.
+    for year in range(latest + 1, earliest - 1 - southern, -1):
         flights = flight_indices(CARROT_FLY, curves.climate, year, southern)
         start, over, second = (curves.or_horizon(flights[event]) for event in ("start", "over", "second"))
         autumn = np.where((stops >= second) & (stops - second < SAME_SEASON_DAYS), stops, second)

@@ -2,6 +2,8 @@ from datetime import date
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from schedules.planner import Window
 from schedules.planner.windows import Span, percentile
@@ -33,3 +35,8 @@ def test_a_span_becomes_dates():
     assert Span(0, 1, 31).dates(date(2027, 1, 1)) == Window(
         date(2027, 1, 1), date(2027, 1, 2), date(2027, 2, 1)
     )
+
+
+@given(st.lists(st.integers(0, 900).map(float), min_size=1, max_size=40), st.sampled_from([10, 20, 50, 80]))
+def test_a_percentile_is_the_usual_one(days, pct):
+    assert abs(percentile(np.array(days), pct) - np.percentile(days, pct)) <= 0.5 + 1e-9
