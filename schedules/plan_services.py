@@ -12,7 +12,7 @@ from plots.crops import crop as crop_of
 from plots.ground_selectors import GroundRecordFault
 from plots.ground_services import ground_check
 from plots.models import BedKind, Site, Sowing
-from plots.selectors import season_of
+from plots.selectors import season_begins, season_of
 from schedules.agronomy.climate import ClimateFault, Ensemble
 from schedules.plan_selectors import family_last_season, records_of, sowings_to_plan
 from schedules.plan_writing import plans_write
@@ -74,7 +74,7 @@ def _replan(site: Site, sowings: Sequence[Sowing], *, now: datetime) -> int:
     today = local_day(site, now)
     records = records_of(sowings)
     troubled = family_last_season(sowings)
-    requests = [request_of(sowing, today=today, tired=sowing.pk in troubled) for sowing in sowings]
+    requests = [request_of(sowing, tired=sowing.pk in troubled) for sowing in sowings]
     facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
     spans = [
         span(request, facts, records[sowing.pk], today)
@@ -91,7 +91,13 @@ def _replan(site: Site, sowings: Sequence[Sowing], *, now: datetime) -> int:
     return plans_write(plans, now=now)
 
 
-def request_of(sowing: Sowing, *, today: date, tired: bool) -> SowingRequest:
+def _asked_from(sowing: Sowing) -> date:
+    """From when a sowing without a day of its own may be made. Never today's date: it would slide nightly."""
+    site = sowing.patch.site
+    return max(season_begins(site, sowing.season), local_day(site, sowing.made_at))
+
+
+def request_of(sowing: Sowing, *, tired: bool) -> SowingRequest:
     """The question that a stored sowing puts to the planner."""
     bed = sowing.patch.bed
     container = bed is not None and bed.kind == BedKind.CONTAINER and bed.height_m > 0
@@ -99,7 +105,7 @@ def request_of(sowing: Sowing, *, today: date, tired: bool) -> SowingRequest:
         key=str(sowing.key),
         crop=crop_of(sowing.crop),
         sow_on=sowing.sown_on or sowing.sow_on,
-        not_before=sowing.not_before or today,
+        not_before=sowing.not_before or _asked_from(sowing),
         cover=sowing.cover,  # type: ignore[arg-type]  # the request turns the stored word into its kind
         container_height_cm=round(bed.height_m * 100, 1) if container and bed else None,
         same_family_last_year=tired,
@@ -120,5 +126,5 @@ def _plan_or_fault(
     try:
         return plan(request, facts, weather, record, today)
     except PlanFault as fault:
-        warning = Reason(rule="plan.fault", values={"fault": str(fault)}, source="")
+        warning = Reason(rule="plan_fault", values={"fault": str(fault)}, source="")
         return Plan(request.key, request.crop.key, None, None, (), (warning,))
