@@ -24,7 +24,10 @@ def _near(key: str, known: tuple[str, ...]) -> tuple[str, ...]:
     wanted = key.strip().lower()
     stems = [name for name in known if wanted and wanted in name]
     close = get_close_matches(wanted, known, n=3, cutoff=0.6)
-    return tuple(dict.fromkeys(stems + close))
+    # 'carot' is far from 'carrot-maincrop' but near to its first word.
+    kinds = get_close_matches(wanted, {name.split("-")[0] for name in known}, n=2, cutoff=0.7)
+    alike = [name for name in known if name.split("-")[0] in kinds]
+    return tuple(dict.fromkeys(stems + close + alike))
 
 
 @cache
