@@ -13,10 +13,10 @@ FALSE = {"0", "false", "no", "off"}
 
 
 def text(name: str, default: str = "") -> str:
-    """The variable, or the content of the file that NAME_FILE points to."""
+    """The variable, or the content of the file that NAME_FILE points to. Set but empty means not set."""
     path = os.environ.get(f"{name}_FILE")
-    if path is None:
-        return os.environ.get(name, default)
+    if not path:
+        return os.environ.get(name) or default
     try:
         return Path(path).read_text(encoding="utf-8").strip()
     except OSError as fault:

@@ -167,6 +167,7 @@ CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 30
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_ROUTES = {"schedules.tasks.plans_refresh": {"queue": "planning"}}
 CELERY_TASK_DEFAULT_QUEUE = "letters"
+CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_FOLDER / "beat-schedule")
 CELERY_BEAT_SCHEDULE = {
     "letters: write down what falls due": {
         "task": "schedules.tasks.deliveries_plan",
