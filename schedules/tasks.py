@@ -9,7 +9,6 @@ from schedules import deliveries, plan_services
 from schedules.models import Sweep
 from society import clock
 
-BATCH = 10
 MOST_LETTERS_A_RUN = 500
 # Under the soft time limit of a task, with room for one slow letter.
 LONGEST_RUN_S = 35.0
@@ -31,16 +30,13 @@ def deliveries_send() -> None:
     deliveries.deliveries_sweep(now=clock.now())
     handled = 0
     with deliveries.Post() as post:
+        # One letter a claim: when a worker dies, no other letter waits for its lease or loses a try.
         while handled < MOST_LETTERS_A_RUN and time.monotonic() < ends:
-            batch = deliveries.deliveries_claim(now=clock.now(), limit=BATCH)
-            if not batch:
+            claimed = deliveries.deliveries_claim(now=clock.now(), limit=1)
+            if not claimed:
                 break
-            for done, delivery in enumerate(batch):
-                if time.monotonic() >= ends:
-                    deliveries.deliveries_release(batch[done:], now=clock.now())
-                    break
-                deliveries.delivery_send(delivery, post=post, now=clock.now())
-            handled += len(batch)
+            deliveries.delivery_send(claimed[0], post=post, now=clock.now())
+            handled += 1
     _finished("deliveries_send")
 
 

@@ -3,7 +3,7 @@
 The row decides. A message from the broker only says "go and look"; it may be lost or doubled without effect.
 """
 
-from schedules.deliveries.claiming import deliveries_claim, deliveries_release
+from schedules.deliveries.claiming import deliveries_claim
 from schedules.deliveries.planning import deliveries_plan
 from schedules.deliveries.post import Post
 from schedules.deliveries.sending import delivery_send
@@ -14,7 +14,6 @@ __all__ = [
     "Post",
     "deliveries_claim",
     "deliveries_plan",
-    "deliveries_release",
     "deliveries_sweep",
     "delivery_advance",
     "delivery_send",

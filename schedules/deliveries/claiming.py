@@ -1,12 +1,11 @@
 """Taking letters in hand: no two workers ever hold the same one."""
 
-from collections.abc import Iterable
 from datetime import datetime
 from uuid import uuid4
 
 from django.db.models import F
 
-from schedules.deliveries.states import State, deliveries_move, delivery_advance, lease
+from schedules.deliveries.states import State, deliveries_move, lease
 from schedules.models import Delivery
 
 
@@ -28,18 +27,3 @@ def deliveries_claim(*, now: datetime, limit: int) -> list[Delivery]:
         .select_related("member__society", "member__letters_wanted")
         .order_by("not_before", "pk")
     )
-
-
-def deliveries_release(deliveries: Iterable[Delivery], *, now: datetime) -> None:
-    """Give back what a run had no time for; it does not count as a try."""
-    for delivery in deliveries:
-        delivery_advance(
-            delivery,
-            frm=[State.CLAIMED],
-            to=State.DUE,
-            now=now,
-            note="given back: the run was over",
-            claim=None,
-            lease_until=None,
-            attempts=F("attempts") - 1,
-        )

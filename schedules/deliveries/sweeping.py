@@ -48,7 +48,7 @@ def deliveries_sweep(*, now: datetime) -> int:
         lease_until=None,  # the claim stays: a late yes may still end the doubt
         not_before=now,
     )
-    worn_out = "given up: every try ended before anything left the house"
+    worn_out = f"given up: {MOST_TRIES} workers in turn never came to an end with it"
     refused = deliveries_move(
         claimed.filter(attempts__gte=MOST_TRIES),
         to=State.REFUSED,

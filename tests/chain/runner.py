@@ -1,4 +1,4 @@
-"""One run of deliveries_send with a barrier after the pick: `python -m tests.chain.runner claimed|unclaimed`.
+"""deliveries_send with a barrier after every pick: `python -m tests.chain.runner claimed|unclaimed`.
 
 'unclaimed' is the control: the pick becomes a plain read of what is due and every move is unconditional,
 as in a sender that trusts its list. The rest is the code as it is.
@@ -35,15 +35,11 @@ def main() -> None:
         sending.delivery_advance = move_anyway
 
     def pick_and_wait(*, now: datetime, limit: int) -> list[Delivery]:
-        if not waited:
-            waited.append(True)
-            picked = pick(now=now, limit=limit)
-            print(f"picked {len(picked)}", flush=True)
-            sys.stdin.readline()
-            return picked
-        return pick(now=now, limit=limit)
+        picked = pick(now=now, limit=limit)
+        print(len(picked), flush=True)
+        sys.stdin.readline()
+        return picked
 
-    waited: list[bool] = []
     deliveries.deliveries_claim = pick_and_wait
     tasks.deliveries_send()
 

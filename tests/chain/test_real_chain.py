@@ -12,7 +12,7 @@ import pytest
 from tests import services
 from tests.chain.deployment import SHOWN_DAY, Deployment, kill, until
 from tests.chain.invented_weather import weather_csv
-from tests.chain.senders import two_runs_at_once
+from tests.chain.senders import go, two_runs_at_once
 from tests.mail_server import SILENCE, MailServer
 
 pytestmark = [pytest.mark.postgresql, pytest.mark.redis]
@@ -108,16 +108,14 @@ def test_every_member_with_due_work_gets_exactly_one_letter(house: Deployment, p
 
 
 def test_two_senders_at_once_share_the_letters(house: Deployment, post: MailServer) -> None:
-    said = two_runs_at_once(house, "claimed")
-    assert sorted(said) == ["picked 0", "picked 4"]
+    assert two_runs_at_once(house, "claimed") == [(1, 1), (1, 1), (0, 0)]
     assert Counter(post.recipients) == Counter(dict.fromkeys(PLOT_OF, 1))
 
 
 def test_without_the_claim_the_same_two_senders_double_every_letter(
     house: Deployment, post: MailServer
 ) -> None:
-    said = two_runs_at_once(house, "unclaimed")
-    assert said == ["picked 4", "picked 4"]
+    assert two_runs_at_once(house, "unclaimed") == [(1, 1)] * 4 + [(0, 0)]
     assert Counter(post.recipients) == Counter(dict.fromkeys(PLOT_OF, 2))
 
 
@@ -130,8 +128,7 @@ def test_a_worker_killed_after_hand_over_leaves_one_letter_doubled_and_marked(
     house.run("-m", "tests.chain.plan_once")
     post.answers = [SILENCE]  # the first letter is taken and never acknowledged
     dying = house.start("runner-dying", "-m", "tests.chain.runner", "claimed")
-    dying.stdin.write("go\n")  # type: ignore[union-attr]
-    dying.stdin.flush()  # type: ignore[union-attr]
+    go(dying)
     assert until(lambda: len(post.arrived) == 1, seconds=60, nap=time.sleep), house.logs()
     kill(dying)
 

@@ -11,10 +11,7 @@ from schedules.models import Delivery
 from tests import factories
 from tests.schedules.deliveries.steps import (
     SEVEN_IN_LONDON,
-    State,
-    anas,
     claim_one,
-    only_ana,
     plan,
 )
 
@@ -49,9 +46,3 @@ def test_a_lease_not_above_the_mail_timeout_is_refused(settings: Any) -> None:
     settings.LEASE_SECONDS = settings.EMAIL_TIMEOUT
     with pytest.raises(ImproperlyConfigured, match="COMMONROW_LEASE_SECONDS"):
         deliveries.lease()
-
-
-def test_what_a_run_gives_back_is_due_and_counts_no_try(due: factories.Cast) -> None:
-    only_ana(due)
-    deliveries.deliveries_release([claim_one()], now=SEVEN_IN_LONDON)
-    assert (anas().state, anas().attempts, anas().claim) == (State.DUE, 0, None)

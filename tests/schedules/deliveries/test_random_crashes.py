@@ -52,10 +52,9 @@ def run_until_killed(chance: random.Random, kills: Counter[str], now: Any) -> No
     deliveries.deliveries_sweep(now=now)
     post = MortalPost(chance, kills)
     try:
-        while batch := deliveries.deliveries_claim(now=now, limit=5):
+        while claimed := deliveries.deliveries_claim(now=now, limit=1):
             post.maybe_die("claimed")
-            for delivery in batch:
-                deliveries.delivery_send(delivery, post=post, now=now)
+            deliveries.delivery_send(claimed[0], post=post, now=now)
     except Killed:
         pass
     finally:
