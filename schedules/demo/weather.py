@@ -1,0 +1,41 @@
+"""The invented weather: the normals' curve with one spell of changeable days laid over it again and again."""
+
+from datetime import date, timedelta
+
+import numpy as np
+
+from plots.models import Site
+from schedules.agronomy.climate import daily_curve
+from schedules.demo.layout import Layout
+from schedules.models import WeatherDay
+
+LAST_DAY = 364  # 31 December of a leap year takes the curve's last value
+
+
+def weather_lay_out(layout: Layout, site: Site, *, first: date, today: date) -> int:
+    """Write every day from the first to yesterday that is not there yet; a day's weather never changes."""
+    known = set(WeatherDay.objects.filter(site=site).values_list("day", flat=True))
+    months = sorted(layout.normals.rows, key=lambda row: row.month)
+    tmin_c = daily_curve(np.array([row.tmin_c for row in months]))
+    tmax_c = daily_curve(np.array([row.tmax_c for row in months]))
+    spell = [
+        tuple(row.number(name) for name in ("tmin_off_c", "tmax_off_c", "rain_mm", "wind_ms"))
+        for row in layout.spell
+    ]
+    rows = []
+    for day in (first + timedelta(days=n) for n in range((today - first).days)):
+        if day in known:
+            continue
+        tmin_off_c, tmax_off_c, rain_mm, wind_ms = spell[day.toordinal() % len(spell)]
+        index = min(day.timetuple().tm_yday - 1, LAST_DAY)
+        rows.append(
+            WeatherDay(
+                site=site,
+                day=day,
+                tmin_c=round(float(tmin_c[index]) + tmin_off_c, 1),
+                tmax_c=round(float(tmax_c[index]) + tmax_off_c, 1),
+                rain_mm=rain_mm,
+                wind_ms=wind_ms,
+            )
+        )
+    return len(WeatherDay.objects.bulk_create(rows, batch_size=500))
