@@ -35,6 +35,7 @@ class Site(models.Model):
         default=1, validators=[MinValueValidator(1), MaxValueValidator(28)]
     )
     carrot_fly = models.BooleanField(default=True, help_text="whether carrot fly is known in the region")
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         ordering = ["name"]
@@ -65,6 +66,7 @@ class Plot(models.Model):
     )
     laid_out_on = models.DateField()
     given_up_on = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         ordering = ["site", "number"]
@@ -94,6 +96,7 @@ class Bed(models.Model):
     soil = models.CharField(max_length=10, choices=SoilKind.choices, blank=True)
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         ordering = ["plot", "name"]

@@ -25,6 +25,7 @@ class Tenancy(models.Model):
     rent_paid_on = models.DateField(null=True, blank=True)
     deposit = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True)
     key_note = models.CharField(max_length=80, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         verbose_name_plural = "tenancies"
