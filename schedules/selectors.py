@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from django.db.models import QuerySet
 
 from plots.crops import crop as crop_of
-from plots.models import GroundVerdict, Plot
+from plots.models import GroundVerdict, Plot, Sowing
 from plots.selectors import plots_worked_by
 from schedules.models import Job
 from schedules.planner import Reason, caution_text, sentence
@@ -44,6 +44,7 @@ def open_jobs(plots: Iterable[Plot]) -> QuerySet[Job]:
     """Jobs that the present plans of these plots ask for and nobody has recorded, most pressing first."""
     return (
         Job.objects.filter(sowing__patch__plot__in=list(plots), state=Job.State.OPEN, is_asked=True)
+        .exclude(sowing__state=Sowing.State.CLEARED)
         .select_related("sowing__patch__plot", "sowing__patch__bed")
         .order_by("by_on", "best_on", "key")
     )
