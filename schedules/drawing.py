@@ -22,7 +22,7 @@ FOOT = 40.0
 LETTER = 11.0
 SMALL = 9.0
 MOST_ROWS = 400
-MARK_PLACE = 0.58  # along a patch: past the bed's name, short of the figure at the far end
+MARK_PLACE = 0.46  # along a patch: past the bed's name, short of the figure at the far end
 
 Corners = Sequence[Sequence[float]]
 Point = tuple[float, float]

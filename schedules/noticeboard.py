@@ -3,8 +3,8 @@
 import hashlib
 import json
 import re
-from collections.abc import Iterable
-from datetime import date, datetime
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import Count, Q, QuerySet
@@ -13,7 +13,7 @@ from django.db.models.functions import Length
 from plots.models import Bed, BedKind, Plot, Site
 from plots.selectors import season_of
 from schedules.models import Job, Notice
-from schedules.selectors import DueJob, as_read, open_jobs
+from schedules.selectors import DueJob, as_read
 
 FORM = "noticeboard 1"
 """Changes with the shape or the wording of the answer, so that no screen keeps an old one."""
@@ -36,20 +36,30 @@ def public_bed_name(bed: Bed | None) -> str:
 
 
 def jobs_of_week(site: Site, *, today: date) -> QuerySet[Job]:
-    return open_jobs(Plot.objects.filter(site=site)).filter(start_on__lt=_week_end(today))
+    """The open jobs of the coming seven days on every plot of the site, most pressing first."""
+    return (
+        Job.objects.filter(
+            sowing__patch__site=site,
+            state=Job.State.OPEN,
+            is_asked=True,
+            start_on__lt=today + timedelta(days=DAYS),
+        )
+        .select_related("sowing__patch__plot", "sowing__patch__bed")
+        .order_by("by_on", "best_on", "key")
+    )
 
 
 def notices_of(site: Site, *, today: date) -> QuerySet[Notice]:
     return Notice.objects.filter(site=site, is_public=True, since__lte=today, until__gte=today)
 
 
-def ground_of(site: Site, *, today: date) -> QuerySet[Plot]:
-    """Plots with open warnings of too short a rest, and how many of each kind."""
+def ground_of(site: Site, *, today: date) -> list[Mapping[str, Any]]:
+    """Plots with standing warnings of too short a rest, and how many of each kind."""
     stands = Q(
         patches__sowings__verdict__overruled_at__isnull=True,
         patches__sowings__last_season__gte=season_of(site, today),
     )
-    return (
+    return list(
         Plot.objects.filter(site=site)
         .annotate(
             short=Count("pk", filter=stands & Q(patches__sowings__verdict__level="short")),
@@ -57,6 +67,7 @@ def ground_of(site: Site, *, today: date) -> QuerySet[Plot]:
         )
         .filter(Q(short__gt=0) | Q(broken__gt=0))
         .order_by(Length("number"), "number")
+        .values("number", "short", "broken")
     )
 
 
@@ -70,7 +81,7 @@ def stamp(site: Site, *, today: date, language: str) -> str:
         "pk", "moves", "worked_out_at", "sowing__patch__plot__number", "sowing__patch__bed__name",
         "sowing__patch__bed__kind", "sowing__crop",
     )[: MOST_JOBS + 1]  # fmt: skip
-    parts += ground_of(site, today=today).values_list("number", "short", "broken")
+    parts += ground_of(site, today=today)
     parts += notices_of(site, today=today).values_list("pk", "text", "until", "is_urgent")
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()[:32]
 
@@ -86,8 +97,8 @@ def noticeboard(site: Site, *, today: date) -> dict[str, Any]:
         "week": [_line(due) for due in shown],
         "week_is_cut": len(jobs) > MOST_JOBS,
         "ground": [
-            {"plot": plot.number, "short": plot.short, "broken": plot.broken}
-            for plot in ground_of(site, today=today)
+            {"plot": row["number"], "short": row["short"], "broken": row["broken"]}
+            for row in ground_of(site, today=today)
         ],
         "notices": [
             {"text": notice.text, "until": notice.until, "is_urgent": notice.is_urgent}
@@ -112,7 +123,3 @@ def _line(due: DueJob) -> dict[str, Any]:
 
 def _latest(jobs: Iterable[Job]) -> datetime | None:
     return max((job.worked_out_at for job in jobs), default=None)
-
-
-def _week_end(today: date) -> date:
-    return date.fromordinal(today.toordinal() + DAYS)

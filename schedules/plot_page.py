@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from plots.crops import Crop
 from plots.crops import crop as crop_of
-from plots.models import Bed, GroundVerdict, Plot, Sowing
+from plots.models import Bed, GroundVerdict, Plot, Site, Sowing
 from plots.rotation import GroundUse, Wanted, explain, judge
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from schedules.drawing import BedShape, CropShape, plot_drawing
@@ -100,7 +100,9 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     lines = [_bed_line(bed, standing, past, season) for bed in beds]
     loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
     if loose:
-        lines.append(BedLine("Elsewhere on the plot", "", tuple(_crop_line(row) for row in loose), ()))
+        lines.append(
+            BedLine("Elsewhere on the plot", "", tuple(_crop_line(row, plot.site) for row in loose), ())
+        )
     known = [row.season for row in record] + [plot.record_since or season, season_of(plot.site, today)]
     crops = [line.crop for bed in lines for line in bed.crops]
     return PlotPage(
@@ -136,7 +138,7 @@ def _bed_line(bed: Bed, standing: Sequence[Sowing], past: Sequence[GroundUse], s
     return BedLine(
         name=bed.name,
         kind=bed.get_kind_display(),
-        crops=tuple(_crop_line(row) for row in standing if row.patch.bed_id == bed.pk),
+        crops=tuple(_crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
         rests=tuple(rests_of(bed, past, season)),
     )
 
@@ -155,9 +157,8 @@ def rests_of(bed: Bed, past: Sequence[GroundUse], season: int) -> list[Rest]:
     return sorted(rests, key=lambda rest: (-rest.seasons, rest.family))
 
 
-def _crop_line(row: Sowing) -> CropLine:
+def _crop_line(row: Sowing, site: Site) -> CropLine:
     crop = crop_of(row.crop)
-    site = row.patch.plot.site
     verdict: GroundVerdict | None = getattr(row, "verdict", None)
     overwintered = f"{season_name(site, row.season)} to {season_name(site, row.last_season)}"
     free = verdict.free_from_season if verdict else None

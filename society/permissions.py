@@ -8,7 +8,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
-from society.models import Account
+from society.models import Account, Member
 from society.models.members import Units
 from society.selectors import members_acted_for, sits_on_committee
 
@@ -22,20 +22,23 @@ class Asker:
 
     account: Account
     on: date
-    member_ids: frozenset[int]
+    members: tuple[Member, ...]
     on_committee: bool
-    units: str = Units.METRIC
+
+    @property
+    def member_ids(self) -> frozenset[int]:
+        return frozenset(member.pk for member in self.members)
+
+    @property
+    def units(self) -> str:
+        """In which units this account reads; with several members, those of the first."""
+        return self.members[0].units if self.members else Units.METRIC
 
 
 def asker_of(account: Account, *, on: date) -> Asker:
-    members = list(members_acted_for(account, on=on))
-    return Asker(
-        account=account,
-        on=on,
-        member_ids=frozenset(member.pk for member in members),
-        on_committee=bool(members) and sits_on_committee(account, on=on),
-        units=members[0].units if members else Units.METRIC,
-    )
+    members = tuple(members_acted_for(account, on=on))
+    seated = bool(members) and sits_on_committee(account, on=on)
+    return Asker(account=account, on=on, members=members, on_committee=seated)
 
 
 def can_see_plot(asker: Asker, *, worked_by: Collection[int]) -> bool:
@@ -48,8 +51,8 @@ def can_record_job(asker: Asker, *, worked_by: Collection[int]) -> bool:
     return can_see_plot(asker, worked_by=worked_by)
 
 
-def can_see_letter(asker: Asker, *, member_id: int) -> bool:
-    """The member it was written to, and the committee that answers for its arrival."""
+def can_see_letter(asker: Asker, *, member_id: int | None) -> bool:
+    """The member it was written to (None: erased since), and the committee that answers for its arrival."""
     return asker.on_committee or member_id in asker.member_ids
 
 

@@ -4,7 +4,6 @@ from django.conf import settings
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpRequest, HttpResponse
-from django.http.response import HttpResponseBase
 from django.views.decorators.http import require_safe
 
 from society import clock
@@ -45,7 +44,7 @@ class LogIn(LoginView):
 class LogOut(LogoutView):
     http_method_names = ["post"]
 
-    def post(self, request: HttpRequest, *args: str, **kwargs: object) -> HttpResponseBase:
+    def post(self, request: HttpRequest, *args: str, **kwargs: object) -> HttpResponse:
         answer = super().post(request, *args, **kwargs)
         if request.is_secure():  # browsers heed it on secure addresses only
             answer["Clear-Site-Data"] = '"cache", "storage"'

@@ -12,7 +12,7 @@ from schedules.letter_selectors import letters_of, members_for_paper
 from schedules.letters import weekly_letter
 from schedules.unwrapping import unwrapped
 from schedules.views.access import letter_for, member_to_print_for
-from society.asking import house_zone, who_asks
+from society.asking import who_asks
 from society.permissions import can_see_all_letters
 
 A_PAGE = 40
@@ -27,7 +27,7 @@ def letters(request: HttpRequest) -> HttpResponse:
     rows = letters_of(None if everyone else asker.member_ids)
     page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
     on_paper = members_for_paper(on=asker.on) if everyone and page.number == 1 else ()
-    context = {"page": page, "everyone": everyone, "on_paper": on_paper, "zone": house_zone()}
+    context = {"page": page, "everyone": everyone, "on_paper": on_paper}
     return render(request, "schedules/letters.html", context)
 
 
@@ -35,7 +35,7 @@ def letters(request: HttpRequest) -> HttpResponse:
 @login_required
 def letter(request: HttpRequest, key: UUID) -> HttpResponse:
     found = letter_for(who_asks(request), key)
-    context = {"letter": found, "text": unwrapped(found.text), "zone": house_zone()}
+    context = {"letter": found, "text": unwrapped(found.text)}
     return render(request, "schedules/letter.html", context)
 
 

@@ -20,7 +20,6 @@ from schedules.wording import day_words
 from society import clock
 from society.asking import who_asks
 from society.permissions import Asker, can_see_every_plot
-from society.selectors import members_acted_for
 
 
 @require_safe
@@ -28,7 +27,7 @@ from society.selectors import members_acted_for
 def this_week(request: HttpRequest) -> HttpResponse:
     """The jobs of the coming seven days for every member that the account acts for."""
     asker = who_asks(request)
-    weeks = weeks_of(members_acted_for(asker.account, on=asker.on), today=asker.on)
+    weeks = weeks_of(asker.members, today=asker.on)
     at_work = [week for week in weeks if week.plots]
     context = {
         "weeks": at_work,

@@ -1,0 +1,150 @@
+"""The letters that were written, and those that go out on paper."""
+
+from datetime import date, timedelta
+
+from django.urls import reverse
+
+from schedules.models import DeliveryStep
+from tests.factories import (
+    instant,
+    make_delivery,
+    make_job,
+    make_member,
+    make_plot,
+    make_sowing,
+    make_tenancy,
+)
+from tests.schedules.pages.conftest import SINCE, TODAY
+
+
+def page_of(client, name: str, *args) -> str:
+    return client.get(reverse(name, args=args)).content.decode()
+
+
+def without_mail(cast):
+    eve = make_member(cast.society, "Eve Thistle", joined_on=SINCE, email="")
+    make_tenancy(make_plot(cast.site, "12", laid_out_on=SINCE), eve, since=SINCE)
+    return eve
+
+
+def test_the_committee_reads_what_became_of_every_letter(cast, as_account):
+    letter = make_delivery(cast.ana, local_date=TODAY, state="doubtful", title="Three jobs on plot 7")
+    DeliveryStep.objects.create(delivery=letter, at=instant(TODAY, 7), state="doubtful")
+
+    page = page_of(as_account(cast.dee_account), "letters")
+
+    assert "Weekly letter to Ana Orchard" in page
+    assert "perhaps sent" in page
+    assert "12 Apr 08:00" in page  # seven in UTC is eight at the society in April
+
+
+def test_a_grower_reads_only_their_own(cast, as_account):
+    make_delivery(cast.ana, local_date=TODAY, title="For Ana alone")
+    make_delivery(cast.col, local_date=TODAY, title="For Col alone")
+
+    page = page_of(as_account(cast.col_account), "letters")
+
+    assert "For Col alone" in page
+    assert "For Ana alone" not in page
+
+
+def test_a_letter_of_somebody_else_does_not_exist(cast, as_account):
+    letter = make_delivery(cast.ana, local_date=TODAY)
+
+    url = reverse("letter", args=[letter.key])
+
+    assert as_account(cast.col_account).get(url).status_code == 404
+    assert as_account(cast.ben_account).get(url).status_code == 404
+
+
+def test_a_letter_is_shown_as_it_was_sent_and_as_text(cast, as_account):
+    letter = make_delivery(
+        cast.ana, local_date=TODAY, title="Jobs", text="Dear Ana,\n\nthin <b>now</b>", html="<p>no</p>"
+    )
+
+    page = page_of(as_account(cast.ana_account), "letter", letter.key)
+
+    assert "thin &lt;b&gt;now&lt;/b&gt;" in page
+    assert "<p>no</p>" not in page
+
+
+def test_a_letter_not_yet_written_says_so(cast, as_account):
+    letter = make_delivery(cast.ana, local_date=TODAY)
+
+    assert "not written yet" in page_of(as_account(cast.ana_account), "letter", letter.key)
+
+
+def test_forty_letters_make_a_page(cast, as_account):
+    for week in range(41):
+        make_delivery(cast.ana, local_date=TODAY - timedelta(weeks=week), title=f"Letter {week}.")
+    client = as_account(cast.ana_account)
+
+    first, second = (client.get(reverse("letters"), {"page": page}).content.decode() for page in ("1", "2"))
+
+    assert first.count('class="place"') == 40
+    assert "Letter 40." in second
+    assert "Page 1 of 2" in first
+
+
+def test_a_page_number_that_is_none_gives_the_first(cast, as_account):
+    make_delivery(cast.ana, local_date=TODAY)
+
+    answer = as_account(cast.ana_account).get(reverse("letters"), {"page": "x"})
+
+    assert answer.status_code == 200
+
+
+def test_members_without_mail_are_listed_for_paper(cast, as_account):
+    eve = without_mail(cast)
+
+    page = page_of(as_account(cast.dee_account), "letters")
+
+    assert reverse("letter-print", args=[eve.pk]) in page
+    assert reverse("letter-print", args=[cast.ana.pk]) not in page
+
+
+def test_a_grower_sees_no_list_of_others(cast, as_account):
+    without_mail(cast)
+
+    assert "Eve Thistle" not in page_of(as_account(cast.ana_account), "letters")
+
+
+def test_the_paper_letter_tells_of_the_jobs(cast, as_account):
+    sowing = make_sowing(cast.bed, season=2027, state="sown", sown_on=date(2027, 3, 10))
+    make_job(sowing, "weed", start_on=TODAY)
+
+    page = page_of(as_account(cast.dee_account), "letter-print", cast.ana.pk)
+
+    assert "Dear Ana Orchard" in page
+    assert "Weed carrot (early)" in page
+
+
+def test_looking_at_the_paper_letter_writes_nothing_down(cast, as_account):
+    page_of(as_account(cast.dee_account), "letter-print", cast.ana.pk)
+
+    assert cast.ana.deliveries.count() == 0
+
+
+def test_no_letter_is_printed_for_somebody_who_died(cast, as_account):
+    cast.ana.died_on = TODAY
+    cast.ana.save()
+
+    answer = as_account(cast.dee_account).get(reverse("letter-print", args=[cast.ana.pk]))
+
+    assert answer.status_code == 404
+
+
+# session, account, society, members, seat, count, letters, steps, paper, society again in the frame
+LETTERS_QUERIES = 10
+
+
+def test_letters_cost_the_same_with_one_and_with_forty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.dee_account)
+    make_delivery(cast.ana, local_date=TODAY)
+    with django_assert_num_queries(LETTERS_QUERIES):
+        page_of(client, "letters")
+
+    for week in range(1, 40):
+        make_delivery(cast.ana, local_date=TODAY - timedelta(weeks=week))
+    with django_assert_num_queries(LETTERS_QUERIES):
+        page_of(client, "letters")

@@ -1,0 +1,141 @@
+"""The page of one plot: the drawing and the same in words."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from plots.outlines import rectangle
+from tests.factories import instant, make_sowing, make_verdict
+from tests.schedules.pages.conftest import SINCE, TODAY
+
+
+def page_of(client, plot, season: str = "") -> str:
+    query = f"?season={season}" if season else ""
+    return client.get(reverse("plot", args=[plot.pk]) + query).content.decode()
+
+
+def lifted(bed, crop: str, season: int, **fields):
+    return make_sowing(
+        bed,
+        crop,
+        season=season,
+        state="lifted",
+        sown_on=date(season, 4, 1),
+        ended_on=date(season, 9, 1),
+        **fields,
+    )
+
+
+def test_a_crop_stands_in_the_drawing_and_in_the_table(cast, as_account):
+    make_sowing(cast.bed, "carrot-early", season=2027)
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert 'fill="url(#hatch-ap)"' in page
+    assert "<strong>Carrot, early</strong> (Ap)" in page
+
+
+def test_a_bed_that_rests_tells_from_what_and_how_long(cast, as_account):
+    lifted(cast.bed, "turnip", 2026)
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert "Rests five more seasons from the cabbage family (Br), free from 2032" in page
+    assert '<text class="plan-rest"' in page
+
+
+def test_a_verdict_is_a_word_with_its_reason_and_source(cast, as_account):
+    sowing = make_sowing(cast.bed, "carrot-early", season=2027)
+    make_verdict(
+        sowing,
+        level="sound",
+        judged_at=instant(TODAY),
+        rule="rotation-no-rule",
+        values={"crop": "Carrot, early", "family": "Apiaceae"},
+        source="a table, page 3",
+    )
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert "Rested" in page
+    assert "Source: a table, page 3" in page
+
+
+def test_an_overruled_verdict_says_by_what_reason(cast, as_account):
+    sowing = make_sowing(cast.bed, "carrot-early", season=2027)
+    make_verdict(
+        sowing,
+        level="broken",
+        judged_at=instant(TODAY),
+        rule="rotation-no-rule",
+        values={"crop": "Carrot, early", "family": "Apiaceae"},
+        overruled_at=instant(TODAY),
+        overruled_because="new soil was brought in",
+    )
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert "The committee allowed it: new soil was brought in" in page
+
+
+def test_another_season_shows_what_stood_then(cast, as_account):
+    lifted(cast.bed, "radish", 2024)
+    make_sowing(cast.bed, "carrot-early", season=2027)
+
+    page = page_of(as_account(cast.ana_account), cast.plot, "2024")
+
+    assert "Radish" in page
+    assert "Carrot" not in page
+    assert 'href="?season=2023"' in page
+    assert 'href="?season=2025"' in page
+
+
+def test_what_overwinters_stands_in_both_seasons(cast, as_account):
+    lifted(cast.bed, "parsnip", 2025, last_season=2026)
+
+    client = as_account(cast.ana_account)
+
+    assert "2025 to 2026" in page_of(client, cast.plot, "2026")
+    assert "Parsnip" in page_of(client, cast.plot, "2025")
+
+
+@pytest.mark.parametrize("season", ["soon", "20270", "-2027", "1066", "٢٠٢٧"])
+def test_a_season_that_is_none_is_not_found(cast, as_account, season):
+    url = reverse("plot", args=[cast.plot.pk])
+
+    assert as_account(cast.ana_account).get(url, {"season": season}).status_code == 404
+
+
+def test_a_plot_that_is_not_theirs_does_not_exist_for_a_grower(cast, as_account):
+    url = reverse("plot", args=[cast.plot.pk])
+
+    assert as_account(cast.col_account).get(url).status_code == 404
+    assert as_account(cast.dee_account).get(url).status_code == 200
+
+
+# session, account, society, members, seat, plot, holders, beds, record, society again in the frame
+PLOT_QUERIES = 10
+
+
+def test_a_plot_costs_the_same_with_one_sowing_and_with_fifty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.ana_account)
+    make_sowing(cast.bed, "carrot-early", season=2027)
+    with django_assert_num_queries(PLOT_QUERIES):
+        page_of(client, cast.plot)
+
+    for number in range(49):
+        outline = rectangle((1 + number * 0.1, 1), length_m=0.1, width_m=1.2)
+        lifted(cast.bed, "turnip", 2021 + number % 6, outline=outline)
+    with django_assert_num_queries(PLOT_QUERIES):
+        assert "Rests" in page_of(client, cast.plot)
+
+
+def test_a_bed_laid_out_later_is_not_on_an_older_plan(cast, as_account):
+    cast.bed.since = date(2026, 3, 1)
+    cast.bed.save()
+
+    client = as_account(cast.ana_account)
+
+    assert "No bed is drawn" in page_of(client, cast.plot, str(SINCE.year))
+    assert "No bed is drawn" not in page_of(client, cast.plot, "2026")

@@ -1,0 +1,160 @@
+"""Every address, for every role, by every method: the answers stand in permission_matrix.txt.
+
+An address that the table does not name fails, and so does a role that one of its lines leaves out.
+'own' is what Ana, the grower, may see: her plot, a job on it, her letter. 'foreign' is Col's. 'missing'
+was never there; it must look like 'foreign' to whoever may not see that.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import pytest
+import time_machine
+from django.core.cache import cache
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from schedules import health
+from schedules.screens import screen_make
+from society.models import Account
+from tests import factories
+
+TABLE = Path(__file__).with_name("permission_matrix.txt")
+METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
+ROLES = ("anonymous", "waiting", "grower", "helper", "former", "other", "committee", "admin", "screen")
+NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
+SINCE, TODAY = date(2020, 1, 1), date(2027, 4, 12)
+
+Expected = dict[tuple[str, str], dict[str, tuple[int, ...]]]
+
+
+def read_table() -> Expected:
+    table: Expected = defaultdict(dict)
+    for line in TABLE.read_text(encoding="utf-8").splitlines():
+        words = line.split()
+        if not words or words[0].startswith("#"):
+            continue
+        address, thing, roles, answers = words[0], words[1], words[2:-7], words[-7:]
+        for role in ROLES if roles == ["everybody"] else roles:
+            assert role in ROLES, f"{line}: {role} is no role"
+            assert role not in table[address, thing], f"{address} {thing}: {role} stands twice"
+            table[address, thing][role] = tuple(map(int, answers))
+    return table
+
+
+def address_names(resolver: URLResolver | None = None) -> Iterator[str]:
+    for entry in (resolver or get_resolver()).url_patterns:
+        if isinstance(entry, URLPattern):
+            yield entry.name or str(entry.pattern)
+        else:
+            yield from address_names(entry)
+
+
+EXPECTED = read_table()
+
+
+class House:
+    """The cast, what each of them owns, and a client for each role."""
+
+    def __init__(self) -> None:
+        self.cast = cast = factories.make_cast(since=SINCE, normals=False)
+        former = self._member("Fay Formerly", left_on=date(2027, 1, 1))
+        factories.make_tenancy(
+            factories.make_plot(cast.site, "9", laid_out_on=SINCE), former, since=SINCE, until=TODAY
+        )
+        waiting = factories.make_account(self._member("Wim Waits"), since=SINCE)
+        admin = factories.make_account(self._member("Kit Cable"), since=SINCE, is_administrator=True)
+        _, self.token = screen_make(site=cast.site, name="gate", now=NOW)
+        self.accounts: dict[str, Account] = {
+            "waiting": waiting,
+            "grower": cast.ana_account,
+            "helper": cast.ben_account,
+            "former": factories.make_account(former, since=SINCE),
+            "other": cast.col_account,
+            "committee": cast.dee_account,
+            "admin": admin,
+        }
+        self.arguments = {
+            "own": self._things(cast.plot, cast.bed, cast.ana),
+            "foreign": self._things(cast.other_plot, cast.other_bed, cast.col),
+            "missing": {"plot": 999, "job-record": 999, "letter": UUID(int=9), "letter-print": 999},
+            "-": {"api-nothing": "v1/nothing/"},
+        }
+
+    def _member(self, name: str, **fields: Any) -> Any:
+        return factories.make_member(self.cast.society, name, joined_on=SINCE, **fields)
+
+    def _things(self, plot: Any, bed: Any, member: Any) -> dict[str, Any]:
+        job = factories.make_job(factories.make_sowing(bed, season=2027), "weed", start_on=TODAY)
+        letter = factories.make_delivery(member, local_date=TODAY)
+        return {"plot": plot.pk, "job-record": job.pk, "letter": letter.key, "letter-print": member.pk}
+
+    def url(self, address: str, thing: str) -> str:
+        argument = self.arguments[thing].get(address)
+        return reverse(address, args=[] if argument is None else [argument])
+
+    def client(self, role: str) -> Client:
+        headers = {"authorization": f"Bearer {self.token}"} if role == "screen" else {}
+        # An address of its own for each role, so that no role waits for another's tries to log in.
+        client = Client(headers=headers, REMOTE_ADDR=f"192.0.2.{ROLES.index(role) + 1}")
+        if role in self.accounts:
+            client.force_login(self.accounts[role])
+        return client
+
+
+@pytest.fixture
+def house(db: None, monkeypatch: pytest.MonkeyPatch) -> Iterator[House]:
+    monkeypatch.setattr(health, "PROCESS_BEGAN", health.time.monotonic())
+    cache.clear()
+    with time_machine.travel(NOW, tick=False):
+        yield House()
+    cache.clear()
+
+
+@pytest.mark.parametrize(("address", "thing"), list(EXPECTED), ids=lambda word: word)
+def test_every_role_gets_the_answer_of_the_table(house: House, address: str, thing: str) -> None:
+    url = house.url(address, thing)
+
+    found = {
+        role: tuple(house.client(role).generic(method, url).status_code for method in METHODS)
+        for role in ROLES
+    }
+
+    assert found == {role: EXPECTED[address, thing].get(role) for role in ROLES}
+
+
+def test_every_address_stands_in_the_table() -> None:
+    assert set(address_names()) == {address for address, _ in EXPECTED}
+
+
+def test_every_line_of_the_table_covers_every_role() -> None:
+    short = {key: set(ROLES) - set(answers) for key, answers in EXPECTED.items()}
+
+    assert {key: roles for key, roles in short.items() if roles} == {}
+
+
+def test_an_address_with_an_object_is_tried_with_all_three() -> None:
+    things = defaultdict(set)
+    for address, thing in EXPECTED:
+        things[address].add(thing)
+
+    assert all(each in ({"-"}, {"own", "foreign", "missing"}) for each in things.values())
+
+
+@pytest.mark.parametrize("address", sorted({address for address, thing in EXPECTED if thing == "foreign"}))
+def test_what_is_foreign_cannot_be_told_from_what_is_not_there(house: House, address: str) -> None:
+    client = house.client("grower")
+
+    foreign, missing = (client.get(house.url(address, thing)) for thing in ("foreign", "missing"))
+
+    assert foreign.status_code == missing.status_code == 404
+    assert without_signature(foreign) == without_signature(missing)
+
+
+def without_signature(answer: Any) -> str:
+    """The page without the log-out form's one-time token."""
+    return "".join(line for line in answer.content.decode().splitlines() if "csrfmiddlewaretoken" not in line)
