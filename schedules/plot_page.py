@@ -10,7 +10,7 @@ from django.db.models import Q
 from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.models import Bed, GroundVerdict, Plot, Site, Sowing
-from plots.rotation import GroundUse, Wanted, explain, judge
+from plots.rotation import GroundUse, Wanted, explain, judge, rest_rules
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from schedules.drawing import BedShape, CropShape, plot_drawing
 from schedules.hatches import mark_of
@@ -96,26 +96,33 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     beds = list(_beds_of(plot, season))
     record = list(sowings_of_plot(plot))
     standing = [row for row in record if row.season <= season <= row.last_season]
-    past = [_use(row) for row in record if row.last_season < season and row.state != Sowing.State.PLANNED]
+    present = season_of(plot.site, today)
+    past = [_use(row, present) for row in record if row.last_season < season]
     lines = [_bed_line(bed, standing, past, season) for bed in beds]
     loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
     if loose:
         lines.append(
             BedLine("Elsewhere on the plot", "", tuple(_crop_line(row, plot.site) for row in loose), ())
         )
-    known = [row.season for row in record] + [plot.record_since or season, season_of(plot.site, today)]
+    known = [row.season for row in record] + [plot.record_since or season, present]
     crops = [line.crop for bed in lines for line in bed.crops]
     return PlotPage(
         plot=plot,
         season=season,
         season_name=season_name(plot.site, season),
-        is_present=season == season_of(plot.site, today),
+        is_present=season == present,
         before=_season(plot, season - 1) if season > min(known) else None,
         after=_season(plot, season + 1) if season <= max(known) else None,
         beds=tuple(lines),
-        families=tuple(sorted({(mark_of(crop.family), crop.family) for crop in crops})),
+        families=tuple(sorted({(mark_of(crop.family), family_name(crop.family)) for crop in crops})),
         drawing=_drawing(plot, beds, lines, standing, season),
     )
+
+
+def family_name(family: str) -> str:
+    """'carrot family'; the botanical name where no plain one is on file."""
+    rule = rest_rules().get(family)
+    return rule.family_name if rule and rule.family_name else family
 
 
 def _season(plot: Plot, year: int) -> Season:
@@ -151,9 +158,8 @@ def rests_of(bed: Bed, past: Sequence[GroundUse], season: int) -> list[Rest]:
         verdict = judge(wanted, past, record_since=season - WHOLE_RECORD_SEASONS)
         left = (verdict.free_from_season or season) - season
         if left > 0:
-            name = str(verdict.values.get("family_name", family))
             free = season_name(bed.plot.site, season + left)
-            rests.append(Rest(family, mark_of(family), name, left, free))
+            rests.append(Rest(family, mark_of(family), family_name(family), left, free))
     return sorted(rests, key=lambda rest: (-rest.seasons, rest.family))
 
 
@@ -178,11 +184,13 @@ def _crop_line(row: Sowing, site: Site) -> CropLine:
     )
 
 
-def _use(row: Sowing) -> GroundUse:
+def _use(row: Sowing, present: int) -> GroundUse:
+    """A plan of a season gone by that nobody confirmed is only a possible use, as in the verdicts."""
     crop = crop_of(row.crop)
+    unconfirmed = row.state == Sowing.State.PLANNED and row.last_season < present
     return GroundUse(
         str(row.key), row.patch.outline, crop.key, crop.name, crop.family,
-        row.season, row.last_season, coarse=row.patch.is_coarse,
+        row.season, row.last_season, coarse=row.patch.is_coarse or unconfirmed,
     )  # fmt: skip
 
 

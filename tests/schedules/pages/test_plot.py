@@ -139,3 +139,17 @@ def test_a_bed_laid_out_later_is_not_on_an_older_plan(cast, as_account):
 
     assert "No bed is drawn" in page_of(client, cast.plot, str(SINCE.year))
     assert "No bed is drawn" not in page_of(client, cast.plot, "2026")
+
+
+def test_what_is_planned_this_season_counts_for_the_next(cast, as_account):
+    make_sowing(cast.bed, "potato-early", season=2027)
+
+    page = page_of(as_account(cast.ana_account), cast.plot, "2028")
+
+    assert "Rests four more seasons from the potato family (So), free from 2032" in page
+
+
+def test_the_hatching_is_explained_in_plain_words(cast, as_account):
+    make_sowing(cast.bed, "onion-sets", season=2027)
+
+    assert "Hatching: Al onion family." in page_of(as_account(cast.ana_account), cast.plot)
