@@ -1,12 +1,12 @@
 """What is known about a crop, one fact at a time, each with where it came from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
 FactValue = float | str | bool | tuple[float, ...]
-GrownFrom = Literal["seed", "set", "tuber"]
+GrownFrom = Literal["seed", "set", "tuber", "clove", "transplant", "crown", "cutting", "runner", "offset"]
 
 
 class Basis(StrEnum):
@@ -63,7 +63,8 @@ class GerminationTable:
 class Crop:
     """A crop as the planner meets it; early and maincrop sorts are separate crops.
 
-    ``thin_after_days`` and ``weed_after_days`` count from emergence, or from planting for sets and tubers.
+    ``thin_after_days`` and ``weed_after_days`` count from emergence, or from planting for what is planted.
+    ``name_in_text`` is the name as it stands within a sentence. ``gaps`` says why a figure is not there.
     """
 
     key: str
@@ -73,6 +74,8 @@ class Crop:
     grown_from: GrownFrom
     facts: Mapping[str, Fact]
     germination: GerminationTable | None
+    name_in_text: str
+    gaps: Mapping[str, str] = field(default_factory=dict)
 
     def fact(self, name: str) -> Fact:
         """Return the named fact, or raise MissingFact."""

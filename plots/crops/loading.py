@@ -1,30 +1,39 @@
 """Reading the crop files into crops, refusing any fault with its file, row and column."""
 
-from itertools import groupby, pairwise
+from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 from typing import cast, get_args
 
 from plots.crops.facts import Basis, Crop, Fact, FactValue, GerminationTable, GrownFrom
+from plots.crops.germination import load_tables, source_text
 from plots.crops.rows import Row, read_unique
-from plots.crops.schema import CAUTIONS, FACT_KINDS, RANGES, SAME_LENGTH, FactKind, required
+from plots.crops.schema import (
+    CAUTIONS,
+    FACT_KINDS,
+    GAPS,
+    GERMINATION,
+    RANGES,
+    SAME_LENGTH,
+    FactKind,
+    required,
+)
 
 SOURCE_COLUMNS = ("id", "text")
-CROP_COLUMNS = ("key", "name", "botanical_name", "family", "grown_from", "germination_table")
-FACT_COLUMNS = ("crop", "fact", "value", "unit", "basis", "source")
-GERMINATION_COLUMNS = (
-    "table",
-    "soil_c",
-    "days",
-    "days_status",
-    "seedlings_pct",
-    "sowing_depth_mm",
-    "source",
+CROP_COLUMNS = (
+    "key",
+    "name",
+    "name_in_text",
+    "botanical_name",
+    "family",
+    "grown_from",
+    "germination_table",
 )
+GAP_COLUMNS = ("crop", "fact", "why")
+FACT_COLUMNS = ("crop", "fact", "value", "unit", "basis", "source")
 
 COMMON_PRACTICE = "common practice, no published source"
 PREFIXES = {"from memory: ": Basis.MEMORY, "derived: ": Basis.DERIVED}
-STATUSES = ("measured", "no_germination", "not_tested")
 FLAGS = {"yes": True, "no": False}
 
 FactRows = dict[str, tuple[Fact, Row]]
@@ -36,22 +45,28 @@ def load_crops(folder: Path) -> tuple[Crop, ...]:
         row.text("id"): row.text("text")
         for row in read_unique(folder / "sources.csv", SOURCE_COLUMNS, ("id",))
     }
-    tables = _load_tables(folder / "germination.csv", sources)
+    tables = load_tables(folder / "germination.csv", sources)
     rows = list(read_unique(folder / "crops.csv", CROP_COLUMNS, ("key",)))
-    facts = _load_facts(folder / "facts.csv", {row.text("key") for row in rows}, sources)
-    return tuple(_crop(row, facts[row.text("key")], tables) for row in rows)
+    keys = {row.text("key") for row in rows}
+    facts = _load_facts(folder / "facts.csv", keys, sources)
+    gaps = _load_gaps(folder / "gaps.csv", facts)
+    return tuple(_crop(row, facts[row.text("key")], gaps[row.text("key")], tables) for row in rows)
 
 
-def _crop(row: Row, facts: FactRows, tables: dict[str, GerminationTable]) -> Crop:
+def _crop(row: Row, facts: FactRows, gaps: dict[str, str], tables: dict[str, GerminationTable]) -> Crop:
     grown_from = cast(GrownFrom, row.choice("grown_from", get_args(GrownFrom)))
     table_key = row.cells["germination_table"]
     if table_key and table_key not in tables:
         raise row.fault("germination_table", f"germination.csv has no table {table_key!r}")
-    if grown_from == "seed" and not table_key:
-        raise row.fault("germination_table", "a crop grown from seed needs a germination table")
-    missing = sorted(required(grown_from) - facts.keys())
+    if grown_from == "seed" and not table_key and GERMINATION not in gaps:
+        raise row.fault(
+            "germination_table", "a crop grown from seed needs a germination table, or its gap in gaps.csv"
+        )
+    missing = sorted(required(grown_from) - facts.keys() - gaps.keys())
     if missing:
-        raise row.fault("key", f"facts.csv does not give {', '.join(missing)} for {row.text('key')}")
+        raise row.fault(
+            "key", f"neither facts.csv nor gaps.csv gives {', '.join(missing)} for {row.text('key')}"
+        )
     _agree(facts)
     return Crop(
         key=row.text("key"),
@@ -61,6 +76,8 @@ def _crop(row: Row, facts: FactRows, tables: dict[str, GerminationTable]) -> Cro
         grown_from=grown_from,
         facts=MappingProxyType({name: fact for name, (fact, _) in facts.items()}),
         germination=tables.get(table_key),
+        name_in_text=row.text("name_in_text"),
+        gaps=MappingProxyType(gaps),
     )
 
 
@@ -71,11 +88,38 @@ def _agree(facts: FactRows) -> None:
             least, (most, row) = cast(float, facts[low][0].value), facts[high]
             if cast(float, most.value) < least:
                 raise row.fault("value", f"{high} is {most.value}, below {low}, which is {least}")
+    _leave_days_in_the_ground(facts)
     spacings, days = SAME_LENGTH
     if spacings in facts and days in facts:
         stages, (after, row) = cast(tuple[float, ...], facts[spacings][0].value), facts[days]
         if len(cast(tuple[float, ...], after.value)) != len(stages):
             raise row.fault("value", f"{days} must have as many values as {spacings}: {len(stages)}")
+
+
+def _leave_days_in_the_ground(facts: FactRows) -> None:
+    """Refuse days counted from sowing that raising under cover uses up."""
+    if "raising_days" not in facts or "days_to_maturity_min" not in facts:
+        return
+    (raising, row), (least, _) = facts["raising_days"], facts["days_to_maturity_min"]
+    if facts["maturity_from"][0].value == "sowing" and cast(float, raising.value) >= cast(float, least.value):
+        raise row.fault(
+            "value", f"raising_days leaves nothing of days_to_maturity_min, which is {least.value}"
+        )
+
+
+def _load_gaps(path: Path, facts: dict[str, FactRows]) -> dict[str, dict[str, str]]:
+    """Read which figures are known to be missing, and why."""
+    found: dict[str, dict[str, str]] = {key: {} for key in facts}
+    for row in read_unique(path, GAP_COLUMNS, ("crop", "fact")):
+        crop, fact = row.text("crop"), row.text("fact")
+        if crop not in found:
+            raise row.fault("crop", f"{crop!r} is not in crops.csv")
+        if fact not in GAPS:
+            raise row.fault("fact", f"{fact!r} is not a fact this project knows")
+        if fact in facts[crop]:
+            raise row.fault("fact", f"facts.csv gives {fact} for {crop}; take this line out")
+        found[crop][fact] = row.text("why")
+    return found
 
 
 def _load_facts(path: Path, crop_keys: set[str], sources: dict[str, str]) -> dict[str, FactRows]:
@@ -95,7 +139,7 @@ def _fact(row: Row, sources: dict[str, str]) -> Fact:
     if row.cells["unit"] != kind.unit:
         raise row.fault("unit", f"{name} is in {kind.unit!r}, not {row.cells['unit']!r}")
     basis = Basis(row.choice("basis", tuple(Basis)))
-    source = _source(row, sources)
+    source = source_text(row, sources)
     if basis != _basis_told_by(source) and (basis, _basis_told_by(source)) != (Basis.PARTLY, Basis.READ):
         raise row.fault("basis", f"{basis} does not fit a source that reads {source!r}")
     return Fact(name, _value(row, kind), kind.unit, basis, source)
@@ -129,50 +173,3 @@ def _cautions(row: Row) -> str:
     if unknown:
         raise row.fault("value", f"{', '.join(unknown)} is not one of {', '.join(CAUTIONS)}")
     return ";".join(codes)
-
-
-def _source(row: Row, sources: dict[str, str]) -> str:
-    try:
-        return sources[row.text("source")]
-    except KeyError:
-        raise row.fault("source", f"sources.csv has no id {row.text('source')!r}") from None
-
-
-def _load_tables(path: Path, sources: dict[str, str]) -> dict[str, GerminationTable]:
-    rows = read_unique(path, GERMINATION_COLUMNS, ("table", "soil_c"))
-    by_table = groupby(rows, key=lambda row: row.text("table"))
-    tables: dict[str, GerminationTable] = {}
-    for key, group in by_table:
-        points = list(group)
-        if key in tables:
-            raise points[0].fault("table", f"the rows of {key} must stand together")
-        tables[key] = _table(key, points, sources)
-    return tables
-
-
-def _table(key: str, points: list[Row], sources: dict[str, str]) -> GerminationTable:
-    for colder, warmer in pairwise(points):
-        if warmer.number("soil_c") <= colder.number("soil_c"):
-            raise warmer.fault("soil_c", "temperatures of a table must rise from row to row")
-    days = tuple(_days(row) for row in points)
-    if not any(days):
-        raise points[0].fault("days", f"{key} has no measured temperature")
-    return GerminationTable(
-        key=key,
-        soil_c=tuple(row.number("soil_c") for row in points),
-        days=days,
-        status=tuple(row.text("days_status") for row in points),
-        seedlings_pct=tuple(row.number_or_none("seedlings_pct") for row in points),
-        sowing_depth_mm=points[0].number("sowing_depth_mm"),
-        source=_source(points[0], sources),
-    )
-
-
-def _days(row: Row) -> float | None:
-    days = row.number_or_none("days")
-    measured = row.choice("days_status", STATUSES) == "measured"
-    if measured and (days is None or days <= 0):
-        raise row.fault("days", "a measured temperature needs its days, above 0")
-    if not measured and days is not None:
-        raise row.fault("days", f"days must be empty where the status is {row.text('days_status')}")
-    return days

@@ -22,7 +22,7 @@ def change(folder, file, old, new):
 
 
 def test_the_packaged_files_load(folder):
-    assert len(load_crops(folder)) == 9
+    assert len(load_crops(folder)) == 58
 
 
 FAULTS = [
@@ -31,7 +31,7 @@ FAULTS = [
     ("facts.csv", "sow_depth_mm,10,mm", "sow_depth_mm,ten,mm", (4, "value", "not a number")),
     ("facts.csv", "sow_depth_mm,10,mm", "sow_depth_mm,inf,mm", (4, "value", "not a finite number")),
     ("facts.csv", "sow_depth_mm,10", "depth,10", (4, "fact", "'depth'")),
-    ("facts.csv", "carrot-early,is_root", "swede,is_root", (2, "crop", "'swede' is not in crops.csv")),
+    ("facts.csv", "carrot-early,is_root", "mangel,is_root", (2, "crop", "'mangel' is not in crops.csv")),
     ("facts.csv", "is_root,yes,", "is_root,maybe,", (2, "value", "yes, no")),
     ("facts.csv", "common practice,practice", "common practice,nowhere", (2, "source", "'nowhere'")),
     ("facts.csv", "common practice,practice", "read,practice", (2, "basis", "does not fit")),
@@ -53,7 +53,11 @@ FAULTS = [
     ("germination.csv", "carrot,10,", "carrot,5,", (4, "soil_c", "already given on row 3")),
     ("germination.csv", "carrot,10,", "carrot,4,", (4, "soil_c", "must rise")),
     ("germination.csv", "carrot,5,51,measured", "carrot,5,51,guessed", (3, "days_status", "guessed")),
-    ("sources.csv", "atlantic-turnip,", "atlantic-turnip,,", (2, "id", "3 cells")),
+    ("sources.csv", "alberta-soil,", "alberta-soil,,", (2, "id", "3 cells")),
+    ("gaps.csv", "salsify,", "mangel,", (2, "crop", "'mangel' is not in crops.csv")),
+    ("gaps.csv", "crop,fact,why\n", "crop,fact,why\nswede,colour,x\n", (2, "fact", "'colour'")),
+    ("gaps.csv", "crop,fact,why\n", "crop,fact,why\nswede,base_c,x\n", (2, "fact", "take this line out")),
+    ("gaps.csv", "rocket,base_c,no published figure was found\n", "", (42, "key", "base_c for rocket")),
 ]
 
 

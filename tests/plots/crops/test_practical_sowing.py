@@ -21,7 +21,13 @@ def coldest_meeting(points, wanted):
     raise AssertionError(f"the table never reaches {wanted}")
 
 
-@pytest.mark.parametrize("key", ["carrot-early", "parsnip", "beetroot-early", "turnip", "radish"])
+KEYS = [
+    *("carrot-early", "parsnip", "beetroot-early", "turnip", "radish"),
+    *("onion-seed", "celery", "lettuce", "spinach", "pea", "tomato", "sweetcorn", "cabbage-summer"),
+]
+
+
+@pytest.mark.parametrize("key", KEYS)
 def test_the_practical_sowing_temperature_follows_from_the_table(key):
     grown, table = crop(key), crop(key).germination
     measured = [place for place, days in enumerate(table.days) if days is not None]
