@@ -34,11 +34,19 @@ def _job_lines(job: Job, units: Units) -> list[str]:
     stage = f" {job.stage}" if job.stage else ""
     reasons = [job.reason, *job.notes]
     return [
-        f"{_TITLES[job.kind]}{stage}: {_dates(job.window)}",
+        f"{_title(job)}{stage}: {_dates(job.window)}",
         *(f"  {sentence(reason, units)}" for reason in reasons),
         *(f"  Caution: {caution_text(code)}" for code in job.cautions),
         f"  Source: {job.reason.source}",
     ]
+
+
+def _title(job: Job) -> str:
+    """Name the job by what this crop is: sown or planted, lifted or picked."""
+    values = job.reason.values
+    if job.kind == "sow" and values.get("grown_from", "seed") != "seed":
+        return "Plant"
+    return str(values.get("gather") or _TITLES[job.kind]).capitalize()
 
 
 def _dates(window: Window) -> str:

@@ -13,7 +13,7 @@ TITLES = {
     "weed": "Weed {crop}",
     "thin": "Thin {crop}",
     "necks": "Check the necks of {crop}",
-    "lift": "Lift {crop}",
+    "lift": "{gather} {crop}",
     "store": "Store {crop}",
     "resow": "Sow the next short row of {crop}",
 }
@@ -21,10 +21,10 @@ PLANTED = "Plant {crop}"
 
 
 def job_title(kind: str, crop: Crop, values: Mapping[str, Any], *, units: str) -> str:
-    """'Thin carrot (early) to 25 mm', 'Plant potato (first early)'."""
-    name = crop.name[:1].lower() + crop.name[1:]
+    """'Thin carrot (early) to 25 mm', 'Plant potato (first early)', 'Pick French beans'."""
     form = PLANTED if kind == "sow" and crop.grown_from != "seed" else TITLES[kind]
-    line = form.format(crop=name)
+    gather = crop.get("gather")
+    line = form.format(crop=crop.name_in_text, gather=str(gather.value if gather else "lift").capitalize())
     spacing_mm = values.get("spacing_mm")
     if kind == "thin" and spacing_mm:
         return f"{line} to {short_length(float(spacing_mm), units=units)}"

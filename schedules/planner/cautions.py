@@ -9,6 +9,8 @@ _JOBS = {
     "lifting": {Kind.LIFT, Kind.STORE},
     "green-potatoes": {Kind.LIFT, Kind.STORE},
     "knife": {Kind.LIFT, Kind.STORE},
+    "leaf-blades": {Kind.SOW, Kind.LIFT},
+    "raw-beans": {Kind.LIFT},
 }
 
 _WORDS = {
@@ -33,8 +35,16 @@ _WORDS = {
         "EFSA CONTAM Panel 2020, EFSA Journal (abstract)",
     ),
     "knife": (
-        "Cut away from your hand when trimming tops, and put the knife down closed.",
+        "Cut away from your hand, when trimming tops too, and put the knife down closed.",
         "common practice, no published source",
+    ),
+    "leaf-blades": (
+        "Eat the stalks only: the leaf blades are poisonous. Throw limp stalks away after a hard freeze.",
+        "University of Illinois Extension, 2014 (second-hand)",
+    ),
+    "raw-beans": (
+        "Cook the pods before eating, and boil ripe beans hard: raw or half-cooked ones may make people ill.",
+        "from memory: US Food and Drug Administration, Bad Bug Book, lectins of kidney beans",
     ),
 }
 

@@ -4,17 +4,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from schedules.agronomy.emergence import emergence_index
-from schedules.agronomy.thermal_time import maturity_degree_days
-from schedules.planner.curves import Curves
+from schedules.agronomy.emergence import FIELD_FLOOR_DAYS, emergence_index
+from schedules.agronomy.thermal_time import reached_index
+from schedules.planner.curves import Curves, FloatArray
+from schedules.planner.demands import counts_by_calendar, degree_days_of, raised_days
 from schedules.planner.seasons import Season
 from schedules.planner.types import SowingRequest
 from schedules.planner.windows import Days, fixed
 
+WARMEST_SUMMED_C = 17.0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Growth:
-    """Member days from emergence to the end of growth. ``emergence`` is None for sets and tubers."""
+    """Member days from emergence to the end of growth.
+
+    ``emergence`` is None for what is planted, and for seed of which nothing is known. A crop without
+    published days ripens at the horizon, which is never.
+    """
 
     emergence: Days | None
     stage_start: Days
@@ -36,19 +43,23 @@ class Growth:
 
 def growth_of(request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], sown: Days) -> Growth:
     """Follow each member from its day of sowing."""
-    base_c = request.crop.number("base_c")
+    by_calendar = counts_by_calendar(request.crop)
 
     def ripe_after(days: float) -> Days:
-        return curves.heat_reached(sown, maturity_degree_days(days, base_c))
+        in_the_ground = max(1.0, days - raised_days(request.crop))
+        if by_calendar:
+            return np.minimum(sown + in_the_ground, curves.horizon)
+        return curves.heat_reached(sown, degree_days_of(request.crop, in_the_ground))
 
+    never = fixed(curves.horizon, sown.size)
     emergence = _emergence(request, curves, sown)
     return Growth(
         emergence=emergence,
         stage_start=sown if emergence is None else emergence,
-        ripe_first=ripe_after(request.days_min),
-        ripe_middle=ripe_after(request.days_middle),
-        ripe_last=ripe_after(request.days_max),
-        stops=growth_stops(seasons, sown, curves.horizon),
+        ripe_first=ripe_after(request.days_min) if request.has_days else never,
+        ripe_middle=ripe_after(request.days_middle) if request.has_days else never,
+        ripe_last=ripe_after(request.days_max) if request.has_days else never,
+        stops=never if by_calendar else growth_stops(seasons, sown, curves.horizon),
     )
 
 
@@ -61,7 +72,19 @@ def growth_stops(seasons: tuple[Season, ...], sown: Days, horizon: int) -> Days:
 
 
 def _emergence(request: SowingRequest, curves: Curves, sown: Days) -> Days | None:
-    if request.crop.germination is None:
+    crop = request.crop
+    if crop.grown_from != "seed":
         return None
-    index = emergence_index(request.crop.germination, curves.rows_c, sown.astype(int))
-    return curves.or_horizon(index)
+    if crop.germination is not None:
+        return curves.or_horizon(emergence_index(crop.germination, curves.rows_c, sown.astype(int)))
+    if crop.has("emergence_sum_cd"):
+        return _emergence_by_sum(request, curves, sown)
+    return None
+
+
+def _emergence_by_sum(request: SowingRequest, curves: Curves, sown: Days) -> Days:
+    """Add up soil warmth above the base of emergence; past the warmest soil tried it comes no faster."""
+    soil_c: FloatArray = np.minimum(curves.rows_c, WARMEST_SUMMED_C)
+    warmth = np.maximum(soil_c - request.crop.number("emergence_base_c"), 0.0)
+    summed = reached_index(warmth, sown.astype(int) + 1, request.crop.number("emergence_sum_cd"))
+    return np.maximum(curves.or_horizon(summed), np.minimum(sown + FIELD_FLOOR_DAYS, curves.horizon))

@@ -5,9 +5,11 @@ from datetime import date, timedelta
 from schedules.agronomy.climate import Ensemble
 from schedules.planner.chain import chained
 from schedules.planner.curves import Curves
+from schedules.planner.demands import base_c
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.growth import growth_of
 from schedules.planner.rules import guarding, harvest, seedbed, tending
+from schedules.planner.rules.outlook import outlook
 from schedules.planner.rules.warnings import (
     YEARS_AHEAD,
     cover_warnings,
@@ -51,7 +53,7 @@ def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Rec
     weather out with ``span``.
     """
     laid = (cover_laid_on(request, record) - climate.first).days
-    curves = Curves(climate, request.crop.number("base_c"), request.cover, laid, (today - climate.first).days)
+    curves = Curves(climate, base_c(request.crop), request.cover, laid, (today - climate.first).days)
     curves.index_of(today, "today")
     seasons = seasons_of(curves, site.latitude)
     sowing = choose_sowing(request, curves, seasons, record)
@@ -70,6 +72,7 @@ def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Rec
         jobs=chained(drafts, request_key=request.key, crop=request.crop, curves=curves, record=record),
         warnings=(
             *sowing_warnings(ground),
+            *outlook(ground),
             *cover_warnings(request, drafts),
             *weather_warnings(curves),
         ),
@@ -86,8 +89,8 @@ def drafts_of(ground: Ground) -> list[Draft]:
         *guarding.cover_the_rows(ground, thinnings[0].span.start if thinnings else None),
         *tending.weed(ground),
         *thinnings,
-        *harvest.necks(ground, lifting[0].span),
+        *harvest.necks(ground, lifting),
         *lifting,
-        *harvest.store(ground),
+        *harvest.store(ground, lifting),
         *harvest.resow(ground),
     ]

@@ -17,10 +17,16 @@ YEAR_DAYS = 365.2425
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Season:
-    """One growing season: its first day, and the day on which growth ends in each member."""
+    """One growing season: its first day, and the day on which growth ends in each member.
+
+    ``midsummer`` is its longest day, ``until`` the coldest time that ends its year. A place without winter
+    has neither.
+    """
 
     begins: int
     ends: Days
+    midsummer: int
+    until: int
 
     @property
     def median_end(self) -> int:
@@ -53,18 +59,31 @@ def seasons_of(curves: Curves, latitude: float) -> tuple[Season, ...]:
     short = _short_days(curves, latitude)
     still = short[None, :] | (_smoothed(curves.air_c) < curves.base_c)
     if not still.mean(axis=0).round().any():
-        return (Season(0, fixed(curves.horizon, curves.members)),)
+        return (Season(0, fixed(curves.horizon, curves.members), midsummer=0, until=curves.horizon - 1),)
     seasons = (
-        Season(max(0, coldest), _first_after(still, warmest, until))
+        Season(
+            begins=max(0, coldest),
+            ends=_first_after(still, warmest, until),
+            midsummer=_longest_day(curves, latitude, coldest, until),
+            until=min(until, curves.horizon - 1),
+        )
         for coldest, warmest, until in _turning_points(curves.air_c.mean(axis=0))
     )
     return tuple(season for season in seasons if season.median_end > season.begins)
 
 
 def _short_days(curves: Curves, latitude: float) -> NDArray[np.bool_]:
-    dates = np.datetime64(curves.first, "D") + np.arange(curves.horizon)
+    return _daylight(curves, latitude, 0, curves.horizon) < SHORT_DAY_HOURS
+
+
+def _longest_day(curves: Curves, latitude: float, coldest: int, until: int) -> int:
+    return max(0, coldest + int(_daylight(curves, latitude, coldest, until).argmax()))
+
+
+def _daylight(curves: Curves, latitude: float, begin: int, stop: int) -> NDArray[np.float64]:
+    dates = np.datetime64(curves.first, "D") + np.arange(begin, stop)
     day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
-    return daylight_hours(day_of_year, latitude) < SHORT_DAY_HOURS
+    return daylight_hours(day_of_year, latitude)
 
 
 def _smoothed(air_c: FloatArray) -> FloatArray:

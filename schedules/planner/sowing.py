@@ -5,9 +5,17 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from plots.crops import Crop
-from schedules.agronomy.thermal_time import maturity_degree_days
 from schedules.planner.curves import Curves
+from schedules.planner.demands import (
+    AS_IT_COOLS,
+    AS_IT_WARMS,
+    counts_by_calendar,
+    degree_days_of,
+    establish_days,
+    opens,
+    raised_days,
+    threshold_c,
+)
 from schedules.planner.fitness import first_fit
 from schedules.planner.seasons import Season
 from schedules.planner.types import Kind, Record, SowingRequest, State
@@ -15,6 +23,7 @@ from schedules.planner.windows import EARLY_PCT, MIDDLE_PCT, Days, Span, fixed, 
 
 ENDLESS_SEASON_DAYS = 364
 WARM_LEAD_DAYS = 21
+FROZEN_C = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,20 +43,34 @@ class Sowing:
         return Span.over(self.planned)
 
 
-def threshold_c(crop: Crop) -> float:
-    """Return the soil temperature to wait for: the practical one, else the least for growth at all."""
-    for name in ("practical_sow_soil_c", "min_soil_c"):
-        if crop.has(name):
-            return crop.number(name)
-    return crop.number("base_c")
-
-
 def heat_needed(request: SowingRequest) -> float:
     """Return the degree days that make a sowing useful: those of the middle of the days to maturity.
 
     The fewest days are those of the quickest sorts alone; a sowing that names no sort cannot count on them.
     """
-    return maturity_degree_days(request.days_middle, request.crop.number("base_c"))
+    establishing = establish_days(request.crop)
+    if establishing is not None:
+        return degree_days_of(request.crop, establishing)
+    if counts_by_calendar(request.crop) or not request.has_days:
+        return 0.0
+    return degree_days_of(request.crop, max(1.0, request.days_middle - raised_days(request.crop)))
+
+
+def season_closes(request: SowingRequest, curves: Curves, season: Season) -> int:
+    """Return the last useful day; what is planted as the ground cools may go in until it freezes."""
+    if opens(request.crop) != AS_IT_COOLS:
+        return season.closes(curves, heat_needed(request))
+    frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
+    return season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until
+
+
+def opening_days(request: SowingRequest, curves: Curves, season: Season, earliest: int) -> Days:
+    """Return each member's first fit day of a season, from ``earliest`` on."""
+    crop = request.crop
+    start = max(earliest, season.begins if opens(crop) == AS_IT_WARMS else season.midsummer)
+    if opens(crop) == AS_IT_COOLS:
+        return first_fit(-curves.seedbed_c, -threshold_c(crop), start)
+    return first_fit(curves.seedbed_c, threshold_c(crop), start)
 
 
 def cover_laid_on(request: SowingRequest, record: Record) -> date:
@@ -85,7 +108,7 @@ def _on_day(
         taken=planned if is_done else np.maximum(planned, curves.today),
         season=season,
         season_span=Span.on(day),
-        closes=season.closes(curves, heat_needed(request)),
+        closes=season_closes(request, curves, season),
         is_done=is_done,
     )
 
@@ -96,8 +119,8 @@ def _when_fit(
     missed = False
     for season in seasons:
         start = max(earliest, season.begins)
-        closes = min(season.closes(curves, heat_needed(request)), start + ENDLESS_SEASON_DAYS)
-        opening = first_fit(curves.seedbed_c, threshold_c(request.crop), start)
+        closes = min(season_closes(request, curves, season), start + ENDLESS_SEASON_DAYS)
+        opening = opening_days(request, curves, season, earliest)
         best = max(percentile(opening, MIDDLE_PCT), curves.today)
         if best <= closes:
             planned = np.minimum(opening, closes)

@@ -105,8 +105,13 @@ class SowingRequest:
             raise PlanFault(
                 "container_height_cm: a container has a height above 0 cm; leave it out for open ground"
             )
-        if self.days_min > self.days_max:
+        if self.has_days and self.days_min > self.days_max:
             raise PlanFault("variety_days_min is above variety_days_max; swap them")
+
+    @property
+    def has_days(self) -> bool:
+        """True where the variety or the crop says how long it takes."""
+        return self.variety_days_min is not None or self.crop.has("days_to_maturity_min")
 
     @property
     def days_min(self) -> float:
@@ -115,7 +120,9 @@ class SowingRequest:
 
     @property
     def days_max(self) -> float:
-        return self.variety_days_max or max(self.days_min, self.crop.number("days_to_maturity_max"))
+        published = self.crop.get("days_to_maturity_max")
+        most = published.value if published and isinstance(published.value, float) else self.days_min
+        return self.variety_days_max or max(self.days_min, most)
 
     @property
     def days_middle(self) -> float:

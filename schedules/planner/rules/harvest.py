@@ -2,7 +2,15 @@
 
 import numpy as np
 
-from schedules.agronomy.thermal_time import maturity_degree_days
+from schedules.planner.demands import (
+    base_c,
+    base_source,
+    counts_by_calendar,
+    degree_days_of,
+    maturity_source,
+    raised_days,
+    reference_c,
+)
 from schedules.planner.drafts import Draft, Ground, Spacing, practice
 from schedules.planner.sources import (
     COLD_SWEETENS,
@@ -13,22 +21,32 @@ from schedules.planner.sources import (
     STORE_ROOTS,
     joined,
 )
-from schedules.planner.types import Kind, Reason
+from schedules.planner.types import Kind, Reason, Scalar
 from schedules.planner.windows import MIDDLE_PCT, Days, Span, percentile
 
-REFERENCE_C = 15.0
 NECKS_LEAD_DAYS = 14
 BIG_ROOT_SPACING_MM = 60
 HARD_WINTER_C = 0.0
 COLDEST_SPELL_DAYS = 30
 WINTER_DAYS = 180
 DRYING_DAYS = 14
-# The shoulder of these roots lies under the soil, so that girth has to be felt; beet and turnip show theirs.
-FELT_FAMILIES = frozenset({"Apiaceae"})
+# How each store is filled: its rule, the days of drying before, and what says so.
+STORE_WAYS = {
+    "sand": ("store_in_sand", 0, STORE_ROOTS),
+    "dry": ("dry_then_store", DRYING_DAYS, PRACTICE),
+    "dark": ("store_in_the_dark", 1, STORE_POTATOES),
+    "cool": ("store_cool_and_moist", 0, PRACTICE),
+    "warm": ("ripen_then_store", DRYING_DAYS, PRACTICE),
+}
 
 
 def lift(ground: Ground) -> list[Draft]:
-    """Ask for lifting from the first usable roots to the last, or where growth stops if that comes sooner."""
+    """Ask for lifting from the first usable crop to the last, or where growth stops if that comes sooner.
+
+    A crop of which nobody says how long it takes has no such job.
+    """
+    if not ground.request.has_days:
+        return []
     growth = ground.growth
     ceiling = np.maximum(growth.stops, ground.sowing.taken)
     span = Span.over(
@@ -36,18 +54,24 @@ def lift(ground: Ground) -> list[Draft]:
         np.minimum(growth.ripe_middle, ceiling),
         np.minimum(growth.ripe_last, ceiling),
     )
-    base_c = ground.crop.number("base_c")
+    crop, request = ground.crop, ground.request
     values = ground.computed(
-        days_min=ground.request.days_min,
-        days_max=ground.request.days_max,
-        reference_c=REFERENCE_C,
-        base_c=base_c,
-        sum_min_cd=round(maturity_degree_days(ground.request.days_min, base_c)),
-        sum_max_cd=round(maturity_degree_days(ground.request.days_max, base_c)),
+        gather=ground.text("gather"),
+        part=ground.text("harvested_part"),
+        days_min=request.days_min,
+        days_max=request.days_max,
+        raised_days=raised_days(crop),
+        counted_from=ground.text("maturity_from"),
+        reference_c=reference_c(crop),
+        base_c=base_c(crop),
+        sum_min_cd=round(degree_days_of(crop, max(1.0, request.days_min - raised_days(crop)))),
+        sum_max_cd=round(degree_days_of(crop, max(1.0, request.days_max - raised_days(crop)))),
         growth_stops_on=ground.day(min(percentile(ceiling, MIDDLE_PCT), ground.curves.horizon - 1)),
     )
-    source = joined(ground.source("days_to_maturity_min"), ground.source("base_c"), SHORT_DAYS)
-    rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
+    rule, source = "lift_by_the_calendar", maturity_source(crop)
+    if not counts_by_calendar(crop):
+        rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
+        source = joined(source, base_source(crop), SHORT_DAYS)
     return [
         Draft(Kind.LIFT, span, Reason(rule, values, source), notes=tuple(_lifting_advice(ground, ceiling)))
     ]
@@ -55,61 +79,57 @@ def lift(ground: Ground) -> list[Draft]:
 
 def _lifting_advice(ground: Ground, ceiling: Days) -> list[Reason]:
     advice = []
-    if (ground.figure("in_row_spacing_mm") or 0) >= BIG_ROOT_SPACING_MM:
-        advice.append(practice("fork_under_big_roots", PRACTICE))
+    is_dug = ground.is_true("is_root") and ground.text("gather") == "lift"
+    if is_dug and (ground.figure("in_row_spacing_mm") or 0) >= BIG_ROOT_SPACING_MM:
+        advice.append(practice("fork_under_big_roots", PRACTICE, part=ground.text("harvested_part")))
     stands = ground.text("stands_over_winter")
     if percentile(ceiling, MIDDLE_PCT) >= ground.curves.horizon:
         return advice  # where growth never stops there is no winter to speak of
-    if stands not in {"", "no"}:
-        coldest_c = _coldest_spell_c(ground, ceiling)
+    if stands in {"yes", "with cover"}:
+        coldest_c = coldest_spell_c(ground, ceiling)
         rule = "lift_before_hard_winter" if coldest_c < HARD_WINTER_C else "leave_in_mild_winter"
-        advice.append(Reason(rule, ground.computed(coldest_month_c=coldest_c), LEFT_IN_GROUND))
-    if stands == "yes":
+        values = ground.computed(
+            coldest_month_c=coldest_c, gather=ground.text("gather"), part=ground.text("harvested_part")
+        )
+        advice.append(Reason(rule, values, LEFT_IN_GROUND))
+    if stands == "yes" and is_dug:
         advice.append(practice("light_frost_sweetens", COLD_SWEETENS))
     return advice
 
 
-def _coldest_spell_c(ground: Ground, ceiling: Days) -> float:
-    """Return the median over members of the coldest thirty days in the half year after growth stops."""
+def coldest_spell_c(ground: Ground, since: Days, days: int = WINTER_DAYS) -> float:
+    """Return the median over members of the coldest thirty days in the half year, or so, after a day."""
     curves = ground.curves
-    begin = min(percentile(ceiling, MIDDLE_PCT), curves.horizon - COLDEST_SPELL_DAYS)
-    air_c = curves.air_c[:, max(0, begin) : begin + WINTER_DAYS]
+    begin = min(percentile(since, MIDDLE_PCT), curves.horizon - COLDEST_SPELL_DAYS)
+    air_c = curves.air_c[:, max(0, begin) : begin + days]
     spells = np.lib.stride_tricks.sliding_window_view(air_c, COLDEST_SPELL_DAYS, axis=1).mean(axis=2)
     return round(float(np.median(spells.min(axis=1))), 1)
 
 
-def necks(ground: Ground, lifting: Span) -> list[Draft]:
+def necks(ground: Ground, lifting: list[Draft]) -> list[Draft]:
     """Ask for a feel of the necks in the fortnight before lifting begins."""
-    if ground.is_true("check_necks"):
-        rule = "look_for_soft_necks"
-    elif ground.crop.family in FELT_FAMILIES:
-        rule = "feel_necks"
-    else:
+    rules = {"check_necks": "look_for_soft_necks", "feel_necks": "feel_necks"}
+    rule = next((rule for fact, rule in rules.items() if ground.is_true(fact)), None)
+    if rule is None or not lifting:
         return []
-    start = lifting.start - NECKS_LEAD_DAYS
-    span = Span(start, lifting.start - NECKS_LEAD_DAYS // 2, lifting.start)
+    opens = lifting[0].span.start
+    span = Span(opens - NECKS_LEAD_DAYS, opens - NECKS_LEAD_DAYS // 2, opens)
     return [Draft(Kind.NECKS, span, practice(rule, PRACTICE, lead_days=NECKS_LEAD_DAYS))]
 
 
-def store(ground: Ground) -> list[Draft]:
+def store(ground: Ground, lifting: list[Draft]) -> list[Draft]:
     """Ask for storing after lifting, for the sorts that are grown to keep."""
-    if not ground.is_true("storable") or ground.text("crop_type") == "early":
+    way = ground.text("store_way")
+    if not lifting or not way or not ground.is_true("storable") or ground.text("crop_type") == "early":
         return []
-    rule, days, source = _store_way(ground)
-    values = {
+    rule, days, source = STORE_WAYS[way]
+    values: dict[str, Scalar] = {
         name: ground.figure(name)
         for name in ("storage_c", "storage_rh_min_pct", "storage_rh_max_pct", "storage_min_weeks")
     }
-    reason = Reason(rule, values | {"drying_days": days}, joined(ground.source("storage_c"), source))
+    values |= {"drying_days": days, "part": ground.text("harvested_part")}
+    reason = Reason(rule, values, joined(ground.source("storage_c"), source))
     return [Draft(Kind.STORE, Span.on(0), reason, spacing=Spacing(Kind.LIFT, days))]
-
-
-def _store_way(ground: Ground) -> tuple[str, int, str]:
-    if ground.crop.grown_from == "tuber":
-        return "store_in_the_dark", 1, STORE_POTATOES
-    if ground.is_true("check_necks"):
-        return "dry_then_store", DRYING_DAYS, PRACTICE
-    return "store_in_sand", 0, STORE_ROOTS
 
 
 def resow(ground: Ground) -> list[Draft]:

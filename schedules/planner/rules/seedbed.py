@@ -3,10 +3,11 @@
 import numpy as np
 
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOURCE
+from schedules.planner.demands import AS_IT_COOLS, opens, threshold_c, threshold_source
 from schedules.planner.drafts import Draft, Ground, practice
 from schedules.planner.fitness import DAYS_RUNNING, first_fit
 from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, THREE_DAYS, joined
-from schedules.planner.sowing import WARM_LEAD_DAYS, threshold_c
+from schedules.planner.sowing import WARM_LEAD_DAYS
 from schedules.planner.types import Cover, Kind, Reason
 from schedules.planner.windows import MIDDLE_PCT, Span, percentile
 
@@ -21,7 +22,8 @@ def warm_the_ground(ground: Ground) -> list[Draft]:
     request, curves, sowing = ground.request, ground.curves, ground.sowing
     before = np.maximum(sowing.planned - WARM_LEAD_DAYS, 0)
     bare_c = curves.median_on(curves.soil_c, before)
-    if request.cover is Cover.MESH or bare_c >= threshold_c(ground.crop):
+    needless = opens(ground.crop) == AS_IT_COOLS or ground.text("crop_type") == "perennial"
+    if needless or request.cover is Cover.MESH or bare_c >= threshold_c(ground.crop):
         return []
     cover = Cover.CLEAR if request.cover is Cover.NONE else request.cover
     planned = sowing.span
@@ -29,6 +31,7 @@ def warm_the_ground(ground: Ground) -> list[Draft]:
     earliest = (min(request.not_before, request.sow_on or request.not_before) - curves.first).days
     values = ground.computed(
         cover=str(cover),
+        grown_from=ground.crop.grown_from,
         is_set=request.cover is not Cover.NONE,
         warmth_c=float(COVER_WARMTH_C[cover]),
         soil_c=bare_c,
@@ -62,27 +65,33 @@ def _earlier_days(ground: Ground, cover: Cover) -> int:
 def sow(ground: Ground) -> list[Draft]:
     """Ask for the sowing itself, on the day the ground is fit or on the day set."""
     request, curves, sowing = ground.request, ground.curves, ground.sowing
-    fact = "practical_sow_soil_c" if ground.crop.has("practical_sow_soil_c") else "min_soil_c"
     values = ground.computed(
         soil_c=curves.median_on(curves.seedbed_c, sowing.planned),
         practical_sow_soil_c=threshold_c(ground.crop),
         days_running=DAYS_RUNNING,
-        sow_depth_mm=ground.crop.number("sow_depth_mm"),
-        row_spacing_mm=ground.crop.number("row_spacing_mm"),
+        sow_depth_mm=ground.figure("sow_depth_mm"),
+        row_spacing_mm=ground.figure("row_spacing_mm"),
+        in_row_spacing_mm=ground.figure("in_row_spacing_mm"),
         last_useful_on=ground.day(sowing.closes),
         grown_from=ground.crop.grown_from,
+        opens=opens(ground.crop),
         cover=str(request.cover),
     )
     by_date = request.sow_on is not None or sowing.is_done
-    source = joined(ground.source(fact), SOIL_ESTIMATE, "" if by_date else THREE_DAYS)
+    source = joined(threshold_source(ground.crop), SOIL_ESTIMATE, "" if by_date else THREE_DAYS)
     reason = Reason("sow_on_the_day_set" if by_date else "sow_when_fit", values, source)
     return [Draft(Kind.SOW, sowing.span, reason, notes=tuple(_drill_advice(ground)))]
 
 
 def _drill_advice(ground: Ground) -> list[Reason]:
+    if ground.crop.grown_from == "transplant":
+        return [_raising(ground)]
     if ground.crop.grown_from != "seed":
         return []
-    advice = [practice("rows_in_a_bed", PRACTICE, bed_rows_mm=BED_ROWS_MM)]
+    advice = []
+    if ground.is_true("is_root"):
+        carrots = ground.text("flight") == "carrot-fly"
+        advice.append(practice("rows_in_a_bed", PRACTICE, bed_rows_mm=BED_ROWS_MM, small_carrots=carrots))
     seeds_per_gram = ground.figure("seeds_per_gram")
     if seeds_per_gram and seeds_per_gram >= FINE_SEEDS_PER_GRAM:
         source = joined(ground.source("seeds_per_gram"), PRACTICE)
@@ -95,3 +104,16 @@ def _drill_advice(ground: Ground) -> list[Reason]:
     if height_cm:
         advice.append(practice("container_mix", PRACTICE, container_height_cm=height_cm))
     return advice
+
+
+def _raising(ground: Ground) -> Reason:
+    """Say when the young plants are to be started, since the planting is all that is dated here."""
+    days = ground.crop.number("raising_days")
+    start = percentile(ground.sowing.planned, MIDDLE_PCT) - round(days)
+    return practice(
+        "raise_under_cover",
+        ground.source("raising_days"),
+        raising_days=days,
+        start_on=ground.day(start),
+        sow_depth_mm=ground.figure("sow_depth_mm"),
+    )

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from schedules.agronomy.thermal_time import maturity_degree_days
+from schedules.planner.demands import degree_days_of
 from schedules.planner.drafts import Draft, Ground, Spacing, practice
 from schedules.planner.sources import PRACTICE, THINNING_HOUR
 from schedules.planner.types import Kind, Reason
@@ -20,15 +20,27 @@ def thin(ground: Ground) -> list[Draft]:
             _stage_span(ground, days),
             Reason(
                 "thin_to_spacing",
-                ground.computed(spacing_mm=spacing_mm, stage=stage, stages=len(spacings), after_days=days),
+                ground.computed(
+                    spacing_mm=spacing_mm,
+                    stage=stage,
+                    stages=len(spacings),
+                    after_days=days,
+                    emergence_known=ground.growth.emergence is not None,
+                ),
                 ground.source("thin_spacings_mm"),
             ),
             stage=stage,
             spacing=Spacing(Kind.THIN, THIN_GAP_DAYS),
-            notes=(practice("thin_when_calm", THINNING_HOUR, evidence="conflicting"),),
+            notes=_thinning_advice(ground),
         )
         for stage, (spacing_mm, days) in enumerate(zip(spacings, after, strict=False), start=1)
     ]
+
+
+def _thinning_advice(ground: Ground) -> tuple[Reason, ...]:
+    if ground.text("flight") == "carrot-fly":
+        return (practice("thin_when_calm", THINNING_HOUR, evidence="conflicting"),)
+    return (practice("thin_when_damp", PRACTICE),)
 
 
 def weed(ground: Ground) -> list[Draft]:
@@ -54,7 +66,7 @@ def _stage_span(ground: Ground, days: float) -> Span:
 
     Growth that stops first holds the stage at the standstill, ripeness at the first lifting.
     """
-    total = maturity_degree_days(days, ground.crop.number("base_c"))
+    total = degree_days_of(ground.crop, days)
     reached = ground.curves.heat_reached(ground.growth.stage_start, total)
     latest = np.maximum(np.minimum(ground.growth.ripe_first, ground.growth.stops), ground.sowing.taken)
     return Span.over(np.minimum(reached, latest))

@@ -3,10 +3,18 @@
 from datetime import date
 
 from schedules.planner.curves import Curves
+from schedules.planner.demands import (
+    AFTER_MIDSUMMER,
+    AS_IT_COOLS,
+    establish_days,
+    maturity_source,
+    opens,
+    threshold_c,
+    threshold_source,
+)
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
 from schedules.planner.sources import OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
-from schedules.planner.sowing import threshold_c
 from schedules.planner.types import Kind, Reason, SowingRequest, Values
 from schedules.planner.windows import MIDDLE_PCT, percentile
 
@@ -15,26 +23,42 @@ YEARS_AHEAD = 2
 
 def sowing_warnings(ground: Ground) -> list[Reason]:
     """Return what is doubtful about the day of sowing."""
-    found = [*_cold_soil(ground), *_too_late(ground), *_overdue(ground)]
+    found = [*_wrong_soil(ground), *_too_early(ground), *_too_late(ground), *_overdue(ground)]
     if ground.sowing.is_rolled:
         values = ground.computed(opens_on=ground.day(percentile(ground.sowing.planned, MIDDLE_PCT)))
         found.append(Reason("next_season_instead", values, SHORT_DAYS))
     if not ground.growth.emerges:
-        source = ground.crop.germination.source if ground.crop.germination else ""
+        table = ground.crop.germination
+        source = table.source if table else ground.source("emergence_sum_cd")
         soil_c = ground.curves.median_on(ground.curves.rows_c, ground.sowing.taken)
         found.append(Reason("may_not_emerge", ground.computed(soil_c=soil_c), source))
     return found
 
 
-def _cold_soil(ground: Ground) -> list[Reason]:
-    sowing, curves = ground.sowing, ground.curves
+def _wrong_soil(ground: Ground) -> list[Reason]:
+    sowing, curves, wanted_c = ground.sowing, ground.curves, threshold_c(ground.crop)
     soil_c = curves.median_on(curves.seedbed_c, sowing.planned)
-    if ground.request.sow_on is None or sowing.is_done or soil_c >= threshold_c(ground.crop):
+    cooling = opens(ground.crop) == AS_IT_COOLS
+    is_fit = soil_c <= wanted_c if cooling else soil_c >= wanted_c
+    if ground.request.sow_on is None or sowing.is_done or is_fit:
         return []
     values = ground.computed(
-        sow_on=ground.day(sowing.planned[0]), soil_c=soil_c, practical_sow_soil_c=threshold_c(ground.crop)
+        sow_on=ground.day(sowing.planned[0]), soil_c=soil_c, practical_sow_soil_c=wanted_c
     )
-    return [Reason("soil_too_cold", values, joined(ground.source("practical_sow_soil_c"), SOIL_ESTIMATE))]
+    rule = "soil_too_warm" if cooling else "soil_too_cold"
+    return [Reason(rule, values, joined(threshold_source(ground.crop), SOIL_ESTIMATE))]
+
+
+def _too_early(ground: Ground) -> list[Reason]:
+    sowing = ground.sowing
+    is_early = sowing.planned[0] < sowing.season.midsummer
+    if sowing.is_done or opens(ground.crop) != AFTER_MIDSUMMER or not is_early:
+        return []
+    values: Values = {
+        "sow_on": ground.day(sowing.planned[0]),
+        "midsummer_on": ground.day(sowing.season.midsummer),
+    }
+    return [Reason("before_midsummer", values, ground.source("opens"))]
 
 
 def _too_late(ground: Ground) -> list[Reason]:
@@ -45,10 +69,15 @@ def _too_late(ground: Ground) -> list[Reason]:
     values = ground.computed(
         sow_on=ground.day(day),
         last_useful_on=ground.day(sowing.closes),
-        days_middle=ground.request.days_middle,
+        days_middle=_days_wanted(ground.request),
         allowance_days=AUTUMN_ALLOWANCE_DAYS,
+        part=ground.text("harvested_part"),
     )
-    return [Reason("too_late_to_grow", values, joined(ground.source("days_to_maturity_min"), SHORT_DAYS))]
+    return [Reason("too_late_to_grow", values, joined(maturity_source(ground.crop), SHORT_DAYS))]
+
+
+def _days_wanted(request: SowingRequest) -> float | None:
+    return establish_days(request.crop) or (request.days_middle if request.has_days else None)
 
 
 def _overdue(ground: Ground) -> list[Reason]:
@@ -98,9 +127,11 @@ def record_warnings(first: date, last: date, today: date) -> list[Reason]:
 def never_fit(request: SowingRequest, curves: Curves) -> Reason:
     """Say honestly that no day is fit."""
     values: Values = {
-        "crop": request.crop.name,
+        "crop": request.crop.name_in_text,
+        "opens": opens(request.crop),
         "practical_sow_soil_c": threshold_c(request.crop),
         "warmest_soil_c": round(float(curves.seedbed_c.max()), 1),
+        "coldest_soil_c": round(float(curves.seedbed_c.min()), 1),
         "years_ahead": YEARS_AHEAD,
         "searched_from": request.not_before.isoformat(),
         **curves.basis,

@@ -8,20 +8,31 @@ _SHEETS = {
     "fleece": "fleece",
     "film": "perforated film",
 }
-_VERBS = {"seed": "Sow", "set": "Plant the sets", "tuber": "Plant the tubers"}
+_VERBS = {
+    "seed": "Sow",
+    "set": "Plant the sets",
+    "tuber": "Plant the tubers",
+    "clove": "Plant the cloves",
+    "transplant": "Plant out the young plants",
+    "crown": "Plant the crowns",
+    "cutting": "Plant the root cuttings",
+    "runner": "Plant the rooted runners",
+    "offset": "Plant the offsets",
+}
 
 
 def warm_the_ground(f: Figures) -> str:
     sheet = _SHEETS[f.text("cover")]
+    event = "sowing" if f.values.get("grown_from", "seed") == "seed" else "planting"
     lay = (
-        f"Lay {sheet} about {f.count('lead_days')} days before sowing: bare soil is then about "
+        f"Lay {sheet} about {f.count('lead_days')} days before {event}: bare soil is then about "
         f"{f.degrees('soil_c')}, under the {f.degrees('practical_sow_soil_c')} wanted, {f.basis}."
     )
     gain = f" It dries the bed and adds about {f.warmth('warmth_c')}"
     days = f.number("earlier_days")
     if not days:
         return f"{lay}{gain}."
-    tense = "which opens the sowing" if f.values["is_set"] else "which could open the sowing"
+    tense = f"which opens the {event}" if f.values["is_set"] else f"which could open the {event}"
     return f"{lay}{gain}, {tense} about {plural(days, 'day')} sooner."
 
 
@@ -30,17 +41,29 @@ def plural(number: float, noun: str) -> str:
 
 
 def _where(f: Figures) -> str:
-    return (
-        f"{_VERBS[f.text('grown_from')]} {f.length('sow_depth_mm')} deep in rows "
-        f"{f.length('row_spacing_mm')} apart"
+    kind, rows = f.text("grown_from"), f"in rows {f.length('row_spacing_mm')} apart"
+    if kind == "transplant":
+        return f"{_VERBS[kind]} {f.length('in_row_spacing_mm')} apart {rows}"
+    if not f.has("sow_depth_mm"):
+        return f"{_VERBS[kind]} {f.length('in_row_spacing_mm')} apart {rows}, as deep as they grew before"
+    return f"{_VERBS[kind]} {f.length('sow_depth_mm')} deep {rows}"
+
+
+def _wait(f: Figures) -> str:
+    return {
+        "as it cools": "once the soil has cooled to {warmth} or less on {days} days running",
+        "after midsummer": "once midsummer is past and the soil at {warmth} or more on {days} days running",
+    }.get(
+        str(f.values.get("opens")),
+        "once the soil has been at {warmth} or more on {days} days running and is not falling",
     )
 
 
 def sow_when_fit(f: Figures) -> str:
     return (
-        f"{_where(f)}, once the soil has been at {f.degrees('practical_sow_soil_c')} or more on "
-        f"{f.count('days_running')} days running and is not falling. The estimate for the planned day is "
-        f"{f.degrees('soil_c')}, {f.basis}."
+        f"{_where(f)}, "
+        f"{_wait(f).format(warmth=f.degrees('practical_sow_soil_c'), days=f.count('days_running'))}. "
+        f"The estimate for the planned day is {f.degrees('soil_c')}, {f.basis}."
     )
 
 
@@ -51,12 +74,23 @@ def sow_on_the_day_set(f: Figures) -> str:
     )
 
 
-def rows_in_a_bed(f: Figures) -> str:
+def raise_under_cover(f: Figures) -> str:
+    depth = f" {f.length('sow_depth_mm')} deep" if f.has("sow_depth_mm") else ""
     return (
-        f"Draw shallow drills; in a bed worked by hand, rows about {f.length('bed_rows_mm')} apart leave "
-        f"room to hoe, and small carrots want about {'half an inch' if f.imperial else '1 cm'} of soil over "
-        "them."
+        f"Sow them{depth} under cover about {f.count('raising_days')} days before, near {f.day('start_on')}, "
+        "or buy young plants; harden them off in the last week."
     )
+
+
+def rows_in_a_bed(f: Figures) -> str:
+    rows = (
+        f"Draw shallow drills; in a bed worked by hand, rows about {f.length('bed_rows_mm')} apart leave "
+        "room to hoe"
+    )
+    if not f.values.get("small_carrots", True):
+        return f"{rows}."
+    depth = "half an inch" if f.imperial else "1 cm"
+    return f"{rows}, and small carrots want about {depth} of soil over them."
 
 
 def fine_seed_in_sand(f: Figures) -> str:
@@ -104,7 +138,8 @@ def cover_before_the_fly(f: Figures) -> str:
 
 
 def cover_seedlings(f: Figures) -> str:
-    return "Cover with fine mesh from sowing, edges buried, against flea beetle and cabbage root fly."
+    since = "sowing" if f.values.get("grown_from", "seed") == "seed" else "planting"
+    return f"Cover with fine mesh from {since}, edges buried, against flea beetle and cabbage root fly."
 
 
 def height_is_no_cover(f: Figures) -> str:
@@ -126,6 +161,7 @@ SENTENCES: dict[str, Sentence] = {
         warm_the_ground,
         sow_when_fit,
         sow_on_the_day_set,
+        raise_under_cover,
         rows_in_a_bed,
         fine_seed_in_sand,
         water_the_drill,

@@ -1,5 +1,6 @@
 """Sentences of warning."""
 
+from schedules.planner.sentences.growing import verb
 from schedules.planner.sentences.wording import Figures, Sentence
 
 
@@ -10,10 +11,61 @@ def soil_too_cold(f: Figures) -> str:
     )
 
 
-def too_late_to_grow(f: Figures) -> str:
+def soil_too_warm(f: Figures) -> str:
     return (
-        f"Expect small roots from a sowing on {f.day('sow_on')}: after about {f.day('last_useful_on')} the "
-        f"warmth of {f.count('days_middle')} days no longer fits before growth ends, with "
+        f"Wait if you can: on {f.day('sow_on')} the soil is likely to be about {f.degrees('soil_c')}, over "
+        f"the {f.degrees('practical_sow_soil_c')} wanted, {f.basis}."
+    )
+
+
+def before_midsummer(f: Figures) -> str:
+    return (
+        f"Wait for {f.day('midsummer_on')} if you can: a sowing on {f.day('sow_on')}, before midsummer, "
+        "tends to flower or to stand too long."
+    )
+
+
+def frost_may_come(f: Figures) -> str:
+    return (
+        f"Watch the nights after {f.day('day')}: frost may still come and this crop does not bear it. Wait "
+        "for the usual last frost of your place, or keep fleece at hand."
+    )
+
+
+def winter_may_kill(f: Figures) -> str:
+    return (
+        f"Expect losses: this crop stands through the winter, and the coldest month is about "
+        f"{f.degrees('coldest_month_c')}, {f.basis}."
+    )
+
+
+def emergence_not_known(f: Figures) -> str:
+    return (
+        f"Wait for the rows to show before you weed or thin {f.text('crop')}: no published figure says how "
+        "long that takes, so these jobs are counted from the sowing."
+    )
+
+
+def gathering_not_known(f: Figures) -> str:
+    return (
+        f"{verb(f)} the {f.text('part')} when they are ready: there is no published figure of days for "
+        f"{f.text('crop')}, so no date is given."
+    )
+
+
+def gather_in_later_years(f: Figures) -> str:
+    year = {2: "second", 3: "third", 4: "fourth"}.get(int(f.number("year")), f"{f.count('year')}th")
+    return (
+        f"{verb(f)} nothing yet: {f.text('crop')} gives its first full crop in the {year} year after "
+        "planting, and there is no published figure of days, so no date is given."
+    )
+
+
+def too_late_to_grow(f: Figures) -> str:
+    days = f"{f.count('days_middle')} days" if f.has("days_middle") else "a first season"
+    return (
+        f"Expect small {f.values.get('part') or 'roots'} from a sowing on {f.day('sow_on')}: after about "
+        f"{f.day('last_useful_on')} the warmth of {days} no longer fits before growth ends, with "
         f"{f.count('allowance_days')} days in hand for short days, {f.basis}."
     )
 
@@ -40,10 +92,13 @@ def may_not_emerge(f: Figures) -> str:
 
 
 def no_day_is_fit(f: Figures) -> str:
+    cooling = f.values.get("opens") == "as it cools"
+    name = "coldest" if cooling else "warmest"
+    place, limit = ("cooler", " or less") if cooling else ("warmer", "")
     return (
-        f"Choose another crop or a warmer place: no day in the next {_number(f)} years is fit for "
-        f"{f.text('crop')}, which wants {f.degrees('practical_sow_soil_c')} in the soil and a season long "
-        f"enough. The warmest soil estimate is {f.degrees('warmest_soil_c')}, {f.basis}."
+        f"Choose another crop or a {place} place: no day in the next {_number(f)} years is fit for "
+        f"{f.text('crop')}, which wants {f.degrees('practical_sow_soil_c')}{limit} in the soil and a season "
+        f"long enough. The {name} soil estimate is {f.degrees(f'{name}_soil_c')}, {f.basis}."
     )
 
 
@@ -87,6 +142,13 @@ SENTENCES: dict[str, Sentence] = {
     each.__name__: each
     for each in (
         soil_too_cold,
+        soil_too_warm,
+        before_midsummer,
+        frost_may_come,
+        winter_may_kill,
+        emergence_not_known,
+        gathering_not_known,
+        gather_in_later_years,
         too_late_to_grow,
         sowing_not_recorded,
         next_season_instead,
