@@ -12,13 +12,13 @@ from datetime import date, datetime, timedelta
 from plots.models import Site, Sowing
 from schedules.demo.layout import PlannedCrop
 from schedules.demo.tables import MonthDay
+from schedules.demo.weather import WeatherBook
 from schedules.models import Job
 from schedules.plan_selectors import family_last_season
 from schedules.plan_services import request_of
 from schedules.plan_writing import plans_write
 from schedules.planner import Job as PlannedJob
 from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
-from schedules.weather_selectors import climate
 
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
 TARDY_LEFT_OPEN = timedelta(days=12)
@@ -47,12 +47,13 @@ def seasons_live(
     """Live every sowing up to today and write it down; returns how many deeds were recorded."""
     tired = family_last_season([sowing for sowing, _ in sowings])
     facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
+    book = WeatherBook.of(site)
     lives, plans = [], []
     for done, (sowing, row) in enumerate(sowings, start=1):
         begins = sowing.not_before
         if begins is not None and begins < today:
             life = Life(sowing, row, sowing.pk in tired, list(_in_turn(row.put_off, sowing.season)))
-            plans.append((sowing, _live(life, site, facts, begins=begins, today=today)))
+            plans.append((sowing, _live(life, book, facts, begins=begins, today=today)))
             lives.append(life)
         on_step(done / len(sowings))
     Sowing.objects.bulk_update([life.sowing for life in lives], ["state", "sown_on", "ended_on"])
@@ -61,12 +62,12 @@ def seasons_live(
     return sum(len(life.record) for life in lives)
 
 
-def _live(life: Life, site: Site, facts: SiteFacts, *, begins: date, today: date) -> Plan:
+def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, today: date) -> Plan:
     day = begins
     for _ in range(MOST_DEEDS):
         request = request_of(life.sowing, tired=life.tired)
         first, days = span(request, facts, life.record, day)
-        weather = climate(site, today=day, first=first, days=days)
+        weather = book.known_on(day, first=first, days=days)
         answer = plan(request, facts, weather, life.record, day)
         deed = _next_deed(answer, life, day=day, today=today)
         if deed is None:

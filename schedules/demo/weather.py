@@ -1,13 +1,15 @@
 """The invented weather: the normals' curve with one spell of changeable days laid over it again and again."""
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
 from plots.models import Site
-from schedules.agronomy.climate import daily_curve
+from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, daily_curve, ensemble
 from schedules.demo.layout import Layout
 from schedules.models import WeatherDay
+from schedules.weather_selectors import monthly_normals, observed_weather
 
 LAST_DAY = 364  # 31 December of a leap year takes the curve's last value
 
@@ -39,3 +41,24 @@ def weather_lay_out(layout: Layout, site: Site, *, first: date, today: date) -> 
             )
         )
     return len(WeatherDay.objects.bulk_create(rows, batch_size=500))
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherBook:
+    """A site's weather read once, opened at one day after another."""
+
+    observed: DailyWeather
+    normals: Normals
+
+    @classmethod
+    def of(cls, site: Site) -> "WeatherBook":
+        observed, normals = observed_weather(site), monthly_normals(site)
+        if observed is None or normals is None:
+            raise LookupError(f"{site} has no weather laid out")
+        return cls(observed, normals)
+
+    def known_on(self, today: date, *, first: date, days: int) -> Ensemble:
+        """What the planner would have been given on a day: nothing observed on it or later."""
+        return ensemble(
+            observed=self.observed.before(today), normals=self.normals, today=today, first=first, days=days
+        )
