@@ -115,5 +115,6 @@ def _raising(ground: Ground) -> Reason:
         ground.source("raising_days"),
         raising_days=days,
         start_on=ground.day(start),
+        is_past=start < ground.curves.today,
         sow_depth_mm=ground.figure("sow_depth_mm"),
     )

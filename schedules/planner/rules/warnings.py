@@ -25,7 +25,10 @@ def sowing_warnings(ground: Ground) -> list[Reason]:
     """Return what is doubtful about the day of sowing."""
     found = [*_wrong_soil(ground), *_too_early(ground), *_too_late(ground), *_overdue(ground)]
     if ground.sowing.is_rolled:
-        values = ground.computed(opens_on=ground.day(percentile(ground.sowing.planned, MIDDLE_PCT)))
+        values = ground.computed(
+            opens_on=ground.day(percentile(ground.sowing.planned, MIDDLE_PCT)),
+            grown_from=ground.crop.grown_from,
+        )
         found.append(Reason("next_season_instead", values, SHORT_DAYS))
     if not ground.growth.emerges:
         table = ground.crop.germination
@@ -72,6 +75,7 @@ def _too_late(ground: Ground) -> list[Reason]:
         days_middle=_days_wanted(ground.request),
         allowance_days=AUTUMN_ALLOWANCE_DAYS,
         part=ground.text("harvested_part"),
+        grown_from=ground.crop.grown_from,
     )
     return [Reason("too_late_to_grow", values, joined(maturity_source(ground.crop), SHORT_DAYS))]
 

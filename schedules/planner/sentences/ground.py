@@ -75,6 +75,11 @@ def sow_on_the_day_set(f: Figures) -> str:
 
 
 def raise_under_cover(f: Figures) -> str:
+    if f.values["is_past"]:
+        return (
+            f"Buy young plants, or plant later: they take about {f.count('raising_days')} days under cover, "
+            f"and should have been sown near {f.day('start_on')}."
+        )
     depth = f" {f.length('sow_depth_mm')} deep" if f.has("sow_depth_mm") else ""
     return (
         f"Sow them{depth} under cover about {f.count('raising_days')} days before, near {f.day('start_on')}, "

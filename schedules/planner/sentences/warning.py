@@ -4,6 +4,10 @@ from schedules.planner.sentences.growing import verb
 from schedules.planner.sentences.wording import Figures, Sentence
 
 
+def _is_sown(f: Figures) -> bool:
+    return f.values.get("grown_from", "seed") == "seed"
+
+
 def soil_too_cold(f: Figures) -> str:
     return (
         f"Wait if you can: on {f.day('sow_on')} the soil is likely to be about {f.degrees('soil_c')}, under "
@@ -62,9 +66,10 @@ def gather_in_later_years(f: Figures) -> str:
 
 
 def too_late_to_grow(f: Figures) -> str:
+    event = "sowing" if _is_sown(f) else "planting"
     days = f"{f.count('days_middle')} days" if f.has("days_middle") else "a first season"
     return (
-        f"Expect small {f.values.get('part') or 'roots'} from a sowing on {f.day('sow_on')}: after about "
+        f"Expect small {f.values.get('part') or 'roots'} from a {event} on {f.day('sow_on')}: after about "
         f"{f.day('last_useful_on')} the warmth of {days} no longer fits before growth ends, with "
         f"{f.count('allowance_days')} days in hand for short days, {f.basis}."
     )
@@ -78,8 +83,9 @@ def sowing_not_recorded(f: Figures) -> str:
 
 
 def next_season_instead(f: Figures) -> str:
+    begin = "Sow" if _is_sown(f) else "Plant"
     return (
-        "Sow next season: too little of this one is left, and the ground should be fit again about "
+        f"{begin} next season: too little of this one is left, and the ground should be fit again about "
         f"{f.day('opens_on')}, {f.basis}."
     )
 

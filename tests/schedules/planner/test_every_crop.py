@@ -180,9 +180,17 @@ def test_a_cool_summer_is_too_cool_for_aubergines_and_says_so():
     assert "a warmer place" in sentence(answer.warnings[0])
 
 
-def test_young_plants_are_sown_under_cover_in_time():
-    note = next(each for each in reasons(planned(by_key("leek"))) if each.rule == "raise_under_cover")
-    assert "about 70 days before" in sentence(note)
+@pytest.mark.parametrize(("key", "words"), [("kale", "Sow them 13 mm deep"), ("leek", "Buy young plants")])
+def test_young_plants_are_raised_in_time_or_bought(key, words):
+    note = next(each for each in reasons(planned(by_key(key))) if each.rule == "raise_under_cover")
+    assert sentence(note).startswith(words)
+    assert note.values["is_past"] == (note.values["start_on"] < TODAY.isoformat())
+
+
+def test_what_is_planted_waits_to_be_planted_next_season():
+    answer = planned(by_key("celery"), "southern")
+    warning = next(each for each in answer.warnings if each.rule == "next_season_instead")
+    assert sentence(warning).startswith("Plant next season")
 
 
 def test_days_printed_from_sowing_lose_what_was_spent_under_cover():
