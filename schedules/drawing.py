@@ -22,6 +22,7 @@ FOOT = 40.0
 LETTER = 11.0
 SMALL = 9.0
 MOST_ROWS = 400
+FEWEST_LETTERS = 5  # a name cut shorter tells nothing
 MARK_PLACE = 0.46  # along a patch: past the bed's name, short of the figure at the far end
 
 Corners = Sequence[Sequence[float]]
@@ -209,7 +210,7 @@ def _fitted(name: str, room: float) -> str:
     fits = int(room / (SMALL * 0.56))
     if len(short) <= fits:
         return short
-    return f"{short[: fits - 1]}…" if fits >= 3 else ""
+    return f"{short[: fits - 1]}…" if fits >= FEWEST_LETTERS else ""
 
 
 def _width(text: str, size: float) -> float:

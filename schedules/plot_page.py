@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from plots.crops import Crop
 from plots.crops import crop as crop_of
-from plots.models import Bed, GroundVerdict, Plot, Site, Sowing
+from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
 from plots.rotation import GroundUse, Wanted, explain, judge, rest_rules
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from schedules.drawing import BedShape, CropShape, plot_drawing
@@ -53,12 +53,16 @@ class CropLine:
     why: str
     source: str
     free_from: str
+    is_unknown: bool
     overruled_because: str
 
 
 @dataclass(frozen=True, slots=True)
 class BedLine:
-    """One bed with what stands on it this season and what it still rests from."""
+    """One bed with what stands on it this season and what it still rests from.
+
+    ``kind`` is empty for open ground and where the bed's name says it already.
+    """
 
     name: str
     kind: str
@@ -66,10 +70,10 @@ class BedLine:
     rests: tuple[Rest, ...]
 
     @property
-    def other_rests(self) -> tuple[Rest, ...]:
-        """Rests that no verdict in the same row has told already."""
-        told = {line.mark for line in self.crops if line.is_warning}
-        return tuple(rest for rest in self.rests if rest.mark not in told)
+    def drawn_rest(self) -> Rest | None:
+        """The rest to set large in the bed: the longest on empty ground, else one that a crop here breaks."""
+        broken = {line.mark for line in self.crops if line.is_warning}
+        return next((rest for rest in self.rests if not self.crops or rest.mark in broken), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +148,9 @@ def _natural(bed: Bed) -> list[tuple[int, str]]:
 def _bed_line(bed: Bed, standing: Sequence[Sowing], past: Sequence[GroundUse], season: int) -> BedLine:
     return BedLine(
         name=bed.name,
-        kind=bed.get_kind_display(),
+        kind=""
+        if bed.kind == BedKind.OPEN or bed.get_kind_display() in bed.name.lower()
+        else bed.get_kind_display(),
         crops=tuple(_crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
         rests=tuple(rests_of(bed, past, season)),
     )
@@ -180,6 +186,7 @@ def _crop_line(row: Sowing, site: Site) -> CropLine:
         why=explain(verdict.rule, verdict.values) if verdict else "",
         source=verdict.source if verdict else "",
         free_from=season_name(site, free) if free else "",
+        is_unknown=bool(verdict and verdict.level == "no record"),
         overruled_because=verdict.overruled_because if verdict and verdict.overruled_at else "",
     )
 
@@ -199,13 +206,13 @@ def _drawing(
 ) -> str:
     shapes = []
     for bed, line in zip(beds, lines, strict=False):  # sowings outside any bed have a line and no bed
-        longest = line.rests[0] if line.rests else None
+        rest = line.drawn_rest
         shapes.append(
             BedShape(
                 bed.name,
                 bed.outline,
-                longest.seasons if longest else 0,
-                longest.family if longest else "",
+                rest.seasons if rest else 0,
+                rest.family if rest else "",
             )
         )
     crops = [crop_of(row.crop) for row in standing]

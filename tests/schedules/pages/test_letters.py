@@ -110,13 +110,13 @@ def test_a_grower_sees_no_list_of_others(cast, as_account):
 
 
 def test_the_paper_letter_tells_of_the_jobs(cast, as_account):
-    sowing = make_sowing(cast.bed, season=2027, state="sown", sown_on=date(2027, 3, 10))
+    sowing = make_sowing(cast.bed, "radish", season=2027, state="sown", sown_on=date(2027, 3, 10))
     make_job(sowing, "weed", start_on=TODAY)
 
     page = page_of(as_account(cast.dee_account), "letter-print", cast.ana.pk)
 
     assert "Dear Ana Orchard" in page
-    assert "Weed carrot (early)" in page
+    assert "Weed radish" in page
 
 
 def test_looking_at_the_paper_letter_writes_nothing_down(cast, as_account):

@@ -37,7 +37,7 @@ def ask(token: str | None, **headers):
 
 
 def weeding(cast, **fields) -> Job:
-    return make_job(make_sowing(cast.bed, season=2027), "weed", **{"start_on": TODAY, **fields})
+    return make_job(make_sowing(cast.bed, "radish", season=2027), "weed", **{"start_on": TODAY, **fields})
 
 
 def test_a_screen_reads_the_week_of_its_site(cast, screen):
@@ -50,8 +50,8 @@ def test_a_screen_reads_the_week_of_its_site(cast, screen):
     assert body["week"] == [
         {
             "kind": "weed",
-            "title": "Weed carrot (early)",
-            "crop": "Carrot, early",
+            "title": "Weed radish",
+            "crop": "Radish",
             "plot": "7",
             "bed": "bed 1",
             "from": "2027-04-12",

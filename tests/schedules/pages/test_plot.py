@@ -41,7 +41,7 @@ def test_a_bed_that_rests_tells_from_what_and_how_long(cast, as_account):
 
     page = page_of(as_account(cast.ana_account), cast.plot)
 
-    assert "Rests five more seasons from the cabbage family (Br), free from 2032" in page
+    assert "Bed 1 still rests from the cabbage family (Br) five seasons, until 2032." in page
     assert '<text class="plan-rest"' in page
 
 
@@ -128,7 +128,7 @@ def test_a_plot_costs_the_same_with_one_sowing_and_with_fifty(cast, as_account, 
         outline = rectangle((1 + number * 0.1, 1), length_m=0.1, width_m=1.2)
         lifted(cast.bed, "turnip", 2021 + number % 6, outline=outline)
     with django_assert_num_queries(PLOT_QUERIES):
-        assert "Rests" in page_of(client, cast.plot)
+        assert "still rests" in page_of(client, cast.plot)
 
 
 def test_a_bed_laid_out_later_is_not_on_an_older_plan(cast, as_account):
@@ -146,10 +146,35 @@ def test_what_is_planned_this_season_counts_for_the_next(cast, as_account):
 
     page = page_of(as_account(cast.ana_account), cast.plot, "2028")
 
-    assert "Rests four more seasons from the potato family (So), free from 2032" in page
+    assert "Bed 1 still rests from the potato family (So) four seasons, until 2032." in page
 
 
 def test_the_hatching_is_explained_in_plain_words(cast, as_account):
     make_sowing(cast.bed, "onion-sets", season=2027)
 
     assert "Hatching: Al onion family." in page_of(as_account(cast.ana_account), cast.plot)
+
+
+def test_a_crop_hides_the_rest_that_it_does_not_break(cast, as_account):
+    lifted(cast.bed, "turnip", 2026)
+    make_sowing(cast.bed, "carrot-early", season=2027)
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert '<text class="plan-rest"' not in page
+    assert "still rests from the cabbage family (Br)" in page
+
+
+def test_ground_without_a_long_record_is_not_called_rested(cast, as_account):
+    make_verdict(
+        make_sowing(cast.bed, "carrot-early", season=2027),
+        level="no record",
+        judged_at=instant(TODAY),
+        rule="rotation-no-rule",
+        values={"crop": "Carrot, early", "family": "Apiaceae"},
+        free_from_season=2029,
+    )
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert "No record</span>, known to be rested from 2029" in page

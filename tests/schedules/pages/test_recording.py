@@ -14,7 +14,7 @@ from tests.schedules.pages.conftest import TODAY
 
 @pytest.fixture
 def job(cast) -> Job:
-    sowing = make_sowing(cast.bed, season=2027, state="sown", sown_on=date(2027, 3, 10))
+    sowing = make_sowing(cast.bed, "radish", season=2027, state="sown", sown_on=date(2027, 3, 10))
     return make_job(sowing, "weed", start_on=TODAY)
 
 
@@ -38,7 +38,7 @@ def test_the_next_page_says_what_was_recorded(cast, as_account, job):
     answer = send(client, job)
 
     assert answer.url == reverse("this-week")
-    assert "Recorded: Weed carrot (early), done today." in client.get(answer.url).content.decode()
+    assert "Recorded: Weed radish, done today." in client.get(answer.url).content.decode()
 
 
 def test_not_needed_asks_for_no_day(cast, as_account, job):
