@@ -2,12 +2,14 @@
 
 import json
 import os
+import re
 import signal
 import socket
 import sqlite3
 import subprocess
 import sys
 import time
+import urllib.parse
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
@@ -212,6 +214,7 @@ def test_the_demo_serves_sweeps_and_stops_on_ctrl_c(spring: tuple[Path, dict[str
     with running(folder, *words, COMMONROW_SWEEP_SECONDS="1") as process:
         assert until(lambda: status_of(port, "/healthz"), seconds=40) == 200
         assert status_of(port, "/log-in/") == 200
+        assert page_after_log_in(port, "ana@sallowbend.example", "two-rows-of-early-carrots") == "/"
         first = sweep_of(folder)
         assert until(lambda: sweep_of(folder) > first, seconds=15), "the embedded beat never swept"
         assert manage(folder, *words[:-1], str(free_port())).returncode != 0, "the folder was changed in use"
@@ -220,6 +223,22 @@ def test_the_demo_serves_sweeps_and_stops_on_ctrl_c(spring: tuple[Path, dict[str
         begun = time.monotonic()
         assert process.wait(timeout=15) == 0
         assert time.monotonic() - begun < 10
+
+
+def page_after_log_in(port: int, email: str, password: str) -> str:
+    """Fill in the log-in form as a browser does, then ask for the first page; the path that answers."""
+    site = f"http://127.0.0.1:{port}"
+    browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+    page = browser.open(f"{site}/log-in/", timeout=10).read().decode()
+    kinds = {"email": email, "text": email, "password": password}
+    fields = {}
+    for tag in re.findall(r"<input[^>]*>", page):
+        attributes = dict(re.findall(r'(\w+)="([^"]*)"', tag))
+        if attributes.get("type") == "hidden" or attributes.get("type") in kinds:
+            fields[attributes["name"]] = kinds.get(attributes["type"], attributes.get("value", ""))
+    browser.open(f"{site}/log-in/", urllib.parse.urlencode(fields).encode(), timeout=10).close()
+    with browser.open(f"{site}/", timeout=10) as answer:
+        return str(urllib.parse.urlsplit(answer.url).path)
 
 
 def sweep_of(folder: Path) -> str:

@@ -6,6 +6,7 @@ import sys
 from argparse import ArgumentParser
 from dataclasses import asdict
 from datetime import date
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
@@ -43,13 +44,40 @@ class Command(BaseCommand):
             if serves:
                 port_check(host=HOST, port=port, command="demo")
             _show(day, port)
-            progress = Progress(sys.stderr, is_silent=options["json"])
-            prepared = _prepare(day, fresh=options["fresh"], progress=progress)
-            self._report(prepared, as_json=options["json"])
-            if serves:
-                serve(host=HOST, port=port, on_ready=lambda: self._say_ready(port, options["json"]))
+            if not serves:
+                self._make_ready(day, options)
+                return
+            self._make_ready_aside(day, options)
+            serve(host=HOST, port=port, on_ready=lambda: self._say_ready(port, options["json"]))
         except (CannotServe, FolderRefused, LayoutFault) as refusal:
             raise CommandError(str(refusal)) from refusal
+
+    def _make_ready(self, day: date | None, options: dict[str, Any]) -> None:
+        progress = Progress(sys.stderr, is_silent=options["json"])
+        prepared = _prepare(day, fresh=options["fresh"], progress=progress)
+        self._report(prepared, as_json=options["json"])
+
+    def _make_ready_aside(self, day: date | None, options: dict[str, Any]) -> None:
+        """Load in a process that ends again: what loading took does not stay in the server's memory."""
+
+        def work() -> None:
+            try:
+                self._make_ready(day, options)
+            except (CannotServe, FolderRefused, LayoutFault) as refusal:
+                self.stderr.write(f"CommandError: {refusal}")
+                sys.exit(1)
+            except KeyboardInterrupt:
+                sys.exit(1)
+
+        worker = get_context("fork").Process(target=work)
+        try:
+            worker.start()
+            worker.join()
+        except KeyboardInterrupt:
+            worker.join()
+            raise CommandError("Stopped before everything was ready; nothing is half loaded.") from None
+        if worker.exitcode:
+            sys.exit(worker.exitcode)
 
     def _report(self, prepared: Prepared, *, as_json: bool) -> None:
         summary = asdict(prepared.summary)
