@@ -1,6 +1,7 @@
 """The web server of the embedded mode: gunicorn, one process with a few threads and the beat beside them."""
 
 import errno
+import signal
 import socket
 from collections.abc import Callable
 from pathlib import Path
@@ -69,7 +70,7 @@ class EmbeddedServer(BaseApplication):
             "graceful_timeout": STOP_SECONDS,
             "control_socket_disable": True,
             "when_ready": lambda _arbiter: self.on_ready(),
-            "post_worker_init": lambda _worker: self._beat_start(),
+            "post_worker_init": lambda _worker: self._worker_begin(),
             "worker_exit": lambda _arbiter, _worker: self._beat_stop(),
         }
         for name, value in values.items():
@@ -82,7 +83,10 @@ class EmbeddedServer(BaseApplication):
         connections.close_all()  # a database connection does not survive a fork
         return application
 
-    def _beat_start(self) -> None:
+    def _worker_begin(self) -> None:
+        # Ctrl+C reaches every process of a terminal. The first one tells this one to quit; told twice,
+        # gunicorn's thread worker would wait for a lock that it holds itself.
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
         self.beat = EmbeddedBeat(celery_app, self.folder)
         self.beat.start()
 
