@@ -5,17 +5,21 @@ import uuid
 from django.db import models
 from django.db.models import Q
 
-from society.models import Member
+from society.models import Account, Member
 
 
 class Delivery(models.Model):
-    """One letter to one member: unique by member, kind, subject and local date."""
+    """One letter to one member, unique by member, kind, subject and local date; or to one account.
+
+    Letters about a log-in go to an account, because an account need not act for anybody.
+    """
 
     class Kind(models.TextChoices):
         WEEKLY = "weekly", "weekly letter"
         DAY_NOTE = "day_note", "day note"
         NOTICE = "notice", "notice"
         INVITATION = "invitation", "invitation"
+        ACCOUNT = "account", "letter about a log-in"
         TEST = "test", "test letter"
 
     class State(models.TextChoices):
@@ -29,7 +33,13 @@ class Delivery(models.Model):
         MISSED = "missed", "too late to send"
 
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
-    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="deliveries")
+    member = models.ForeignKey(
+        Member, on_delete=models.CASCADE, related_name="deliveries", null=True, blank=True
+    )
+    account = models.ForeignKey(
+        Account, on_delete=models.CASCADE, related_name="deliveries", null=True, blank=True
+    )
+    address = models.EmailField(blank=True, help_text="where it goes; empty: to the reader's own address")
     kind = models.CharField(max_length=12, choices=Kind.choices)
     subject_key = models.CharField(max_length=80, help_text="what it is about, for example 'week'")
     local_date = models.DateField()
@@ -55,7 +65,16 @@ class Delivery(models.Model):
             models.UniqueConstraint(
                 fields=["member", "kind", "subject_key", "local_date"],
                 name="one_letter_a_member_kind_subject_day",
-            )
+            ),
+            models.UniqueConstraint(
+                fields=["account", "kind", "subject_key", "local_date"],
+                name="one_letter_an_account_kind_subject_day",
+            ),
+            models.CheckConstraint(
+                condition=Q(member__isnull=False, account__isnull=True)
+                | Q(member__isnull=True, account__isnull=False, kind="account"),
+                name="a_letter_goes_to_a_member_or_an_account",
+            ),
         ]
         indexes = [
             models.Index(fields=["not_before"], condition=Q(state="due"), name="deliveries_due"),

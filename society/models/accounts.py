@@ -1,5 +1,6 @@
 """Log-ins. An account acts for one or more members."""
 
+import uuid
 from datetime import datetime
 from typing import Any, ClassVar
 
@@ -14,7 +15,7 @@ class AccountManager(BaseUserManager["Account"]):
     def create_user(self, email: str, password: str | None = None, **fields: Any) -> "Account":
         if not email:
             raise ValueError("an account needs an e-mail address")
-        account = self.model(email=self.normalize_email(email), **fields)
+        account = self.model(email=email.strip().lower(), **fields)
         account.set_password(password)
         account.save(using=self._db)
         return account
@@ -72,17 +73,22 @@ class AccountMember(models.Model):
 
 
 class Invitation(models.Model):
-    """A one-time, expiring offer of an account. Only the token's hash is kept."""
+    """A one-time, expiring offer of an account. Only the token's hash is kept.
 
+    The token itself is worked out of the key and the server's secret whenever the letter is written.
+    """
+
+    key = models.UUIDField(default=uuid.uuid4, editable=False)
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="invitations")
     email = models.EmailField()
     token_hash = models.CharField(max_length=64, unique=True)
     made_at = models.DateTimeField()
     expires_at = models.DateTimeField()
     accepted_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True, help_text="a later invitation took its place")
 
     def __str__(self) -> str:
         return f"invitation of member {self.member_id}"
 
     def is_open(self, now: datetime) -> bool:
-        return self.accepted_at is None and now < self.expires_at
+        return self.accepted_at is None and self.withdrawn_at is None and now < self.expires_at

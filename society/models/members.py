@@ -94,13 +94,18 @@ class LetterPreference(models.Model):
 
 
 class Absence(models.Model):
-    """A member is away; an accepted stand-in gets the letters meanwhile."""
+    """A member is away; an accepted stand-in gets the letters meanwhile.
+
+    Asked for when it has none of the three instants; declined or ended ones are kept and count no more.
+    """
 
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="absences")
     stand_in = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="standing_in")
     since = models.DateField()
     until = models.DateField()
     accepted_at = models.DateTimeField(null=True, blank=True)
+    declined_at = models.DateTimeField(null=True, blank=True)
+    ended_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -112,3 +117,8 @@ class Absence(models.Model):
 
     def __str__(self) -> str:
         return f"{self.since} to {self.until}"
+
+    @property
+    def is_open(self) -> bool:
+        """Asked for or accepted, and neither declined nor ended."""
+        return self.declined_at is None and self.ended_at is None
