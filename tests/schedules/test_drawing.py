@@ -8,7 +8,8 @@ from shapely import Polygon, box
 
 from plots.outlines import rectangle
 from plots.rotation import rest_rules
-from schedules.drawing import PAGE_WIDTH, BedShape, CropShape, plot_drawing, row_lines
+from schedules.drafting import PAGE_WIDTH
+from schedules.drawing import BedShape, CropShape, plot_drawing, row_lines
 from schedules.hatches import MARKS, hatch_id, mark_of
 
 SVG = "{http://www.w3.org/2000/svg}"
