@@ -11,8 +11,12 @@ from society.models import Member
 
 
 def letters_of(member_ids: Collection[int] | None) -> QuerySet[Delivery]:
-    """Letters of these members, or of everybody (None), newest first, with their steps."""
-    rows = Delivery.objects.select_related("member").prefetch_related("steps")
+    """Letters of these members, or of everybody (None), newest first, with their steps.
+
+    What concerns a log-in is between its owner and the server, and stands in nobody's list.
+    """
+    rows = Delivery.objects.filter(member__isnull=False)
+    rows = rows.select_related("member").prefetch_related("steps")
     if member_ids is not None:
         rows = rows.filter(member_id__in=member_ids)
     return rows.defer("text", "html").order_by("-due_at", "-pk")

@@ -84,7 +84,7 @@ def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
     return Letter(
         title=one_line(render_to_string(f"{TEMPLATES}/weekly_subject.txt", context))[:200],
         text=render_to_string(f"{TEMPLATES}/weekly.txt", context),
-        html=_html(render_to_string(f"{TEMPLATES}/weekly.html", context)),
+        html=as_html(render_to_string(f"{TEMPLATES}/weekly.html", context)),
         job_count=len(jobs),
     )
 
@@ -141,7 +141,7 @@ def _rest(plots: list[Plot], today: date) -> Iterable[GroundVerdict]:
         yield from warnings.filter(sowing__state=Sowing.State.PLANNED)
 
 
-def _html(page: str) -> str:
+def as_html(page: str) -> str:
     """With the styles where mail readers keep them, and no number parted from its unit or month."""
     return NUMBER_AND_UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", _inliner().inline(page))
 

@@ -4,6 +4,7 @@ The row decides. A message from the broker only says "go and look"; it may be lo
 """
 
 from schedules.deliveries.claiming import deliveries_claim
+from schedules.deliveries.ordering import delivery_order
 from schedules.deliveries.planning import deliveries_plan
 from schedules.deliveries.post import Post
 from schedules.deliveries.sending import delivery_send
@@ -16,6 +17,7 @@ __all__ = [
     "deliveries_plan",
     "deliveries_sweep",
     "delivery_advance",
+    "delivery_order",
     "delivery_send",
     "lease",
 ]

@@ -7,11 +7,10 @@ from datetime import datetime, timedelta
 from celery.exceptions import SoftTimeLimitExceeded
 from django.core.mail import EmailMessage
 
-from schedules import letters
-from schedules.deliveries.checking import NotSent, receiver_of
 from schedules.deliveries.post import Post, Unreachable, described, state_after
 from schedules.deliveries.states import MOST_TRIES, State, delivery_advance, lease
-from schedules.letter_wishes import wishes_of
+from schedules.deliveries.writing import message_of
+from schedules.letter_stops import NotSent
 from schedules.models import Delivery
 
 log = logging.getLogger(__name__)
@@ -58,7 +57,7 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
 def _prepared(delivery: Delivery, *, now: datetime) -> EmailMessage | None:
     """The message ready to go, kept in the row; None when the row has gone elsewhere."""
     try:
-        message = _written(delivery, now=now)
+        message = message_of(delivery, now=now)
         message.message()  # a header or address that cannot be written shows here, before hand-over
     except NotSent as reason:
         _stop(delivery, to=State.MISSED, error=str(reason), now=now)
@@ -73,18 +72,6 @@ def _prepared(delivery: Delivery, *, now: datetime) -> EmailMessage | None:
         title=delivery.title, text=delivery.text, html=delivery.html
     )
     return message
-
-
-def _written(delivery: Delivery, *, now: datetime) -> EmailMessage:
-    receiver = receiver_of(delivery, now=now)
-    if not (delivery.doubts and delivery.text):  # what is sent once more is the same letter, word for word
-        if delivery.kind != Delivery.Kind.WEEKLY:
-            raise LookupError(f"nobody here writes letters of the kind {delivery.kind!r}")
-        letter = letters.weekly_letter(member=receiver.member, reader=receiver.reader, today=receiver.today)
-        if not letter.job_count and not wishes_of(receiver.member).weekly_when_empty:
-            raise NotSent("nothing is due any more")
-        delivery.title, delivery.text, delivery.html = letter.title, letter.text, letter.html
-    return letters.message(delivery, to=receiver.reader.email)
 
 
 def _settle(delivery: Delivery, fault: Exception, *, now: datetime) -> str:

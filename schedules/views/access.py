@@ -44,7 +44,7 @@ def job_for(asker: Asker, pk: int) -> Job:
 def letter_for(asker: Asker, key: UUID) -> Delivery:
     letters = Delivery.objects.select_related("member").prefetch_related("steps")
     letter = get_object_or_404(letters, key=key)
-    if not can_see_letter(asker, member_id=letter.member_id):
+    if letter.member_id is None or not can_see_letter(asker, member_id=letter.member_id):
         raise Http404
     return letter
 

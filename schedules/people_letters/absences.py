@@ -1,0 +1,98 @@
+"""What a member and their stand-in hear of each other."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from django.conf import settings
+from django.urls import reverse
+
+from schedules.letter_stops import NotSent, living_member
+from schedules.letter_wording import short_day
+from schedules.models import Delivery
+from schedules.people_letters.plain import Outgoing, Plain
+from society.models import Absence, Member
+
+
+def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
+    """The subject says which absence, and what has happened to it."""
+    reader = living_member(delivery)
+    pk, event = delivery.subject_key.removeprefix("stand-in-").split("-")
+    absence = Absence.objects.select_related("member", "stand_in").filter(pk=int(pk)).first()
+    if absence is None or event != _stands(absence):
+        raise NotSent("it was settled otherwise meanwhile")
+    title, sentences = WORDS[event](absence, reader)
+    plain = Plain(
+        title=title,
+        greeting=f"Dear {reader.name},",
+        paragraphs=sentences,
+        link=settings.PUBLIC_URL + reverse("away"),
+        link_says="The page about being away",
+    )
+    return Outgoing(plain.letter(), to=reader.email)
+
+
+def _stands(absence: Absence) -> str:
+    if absence.ended_at is not None:
+        return "ended"
+    if absence.declined_at is not None:
+        return "declined"
+    return "accepted" if absence.accepted_at is not None else "asked"
+
+
+def _days(absence: Absence) -> str:
+    if absence.since == absence.until:
+        return f"on {short_day(absence.since)}"
+    return f"from {short_day(absence.since)} to {short_day(absence.until)}"
+
+
+def _asked(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    name = absence.member.name
+    return f"{name} asks you to stand in", (
+        f"{name} is away {_days(absence)} and asks you to read the letters about their ground "
+        "meanwhile, and to do what cannot wait.",
+        "Nothing comes to you unless you agree. Say yes or no on this page:",
+    )
+
+
+def _accepted(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    if reader.pk == absence.member_id:
+        name = absence.stand_in.name
+        return f"{name} stands in for you", (
+            f"{name} has agreed to stand in {_days(absence)}. On these days your letters go there, "
+            "not to you.",
+            "If you come back early, end it on this page:",
+        )
+    name = absence.member.name
+    return f"You stand in for {name}", (
+        f"You agreed to stand in for {name} {_days(absence)}. On these days you get the letters "
+        "about their ground.",
+        "If you cannot after all, end it on this page, so that the letters go back:",
+    )
+
+
+def _declined(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    name = absence.stand_in.name
+    return f"{name} cannot stand in for you", (
+        f"{name} cannot stand in {_days(absence)}. Your letters go on coming to you.",
+        "You can ask somebody else on this page:",
+    )
+
+
+def _ended(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    if reader.pk == absence.member_id:
+        return "Your letters come to you again", (
+            f"{absence.stand_in.name} does not stand in {_days(absence)}, or no longer. Letters about "
+            "your ground come to you.",
+        )
+    name = absence.member.name
+    return f"You need not stand in for {name}", (
+        f"{name} no longer needs you {_days(absence)}. Letters about their ground do not come to you.",
+    )
+
+
+WORDS: dict[str, Callable[[Absence, Member], tuple[str, tuple[str, ...]]]] = {
+    "asked": _asked,
+    "accepted": _accepted,
+    "declined": _declined,
+    "ended": _ended,
+}
