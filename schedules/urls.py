@@ -3,12 +3,16 @@
 from django.urls import URLPattern, path
 
 from schedules import api, health
-from schedules.views import letters, plot, week
+from schedules.views import away, letters, plot, week
 
 urlpatterns: list[URLPattern] = [
     path("", week.this_week, name="this-week"),
     path("jobs/<int:pk>/record/", week.job_page, name="job-record"),
     path("plots/<int:pk>/", plot.plot, name="plot"),
+    path("away/", away.away, name="away"),
+    path("away/<int:pk>/accept/", away.accept, name="away-accept"),
+    path("away/<int:pk>/decline/", away.decline, name="away-decline"),
+    path("away/<int:pk>/end/", away.end, name="away-end"),
     path("letters/", letters.letters, name="letters"),
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
     path("letters/<uuid:key>/", letters.letter, name="letter"),

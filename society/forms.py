@@ -1,32 +1,55 @@
-"""Forms of the people's room."""
+"""Forms about members: how they want to be written to, and whom the committee invites."""
+
+from typing import Any
 
 from django import forms
-from django.contrib.auth.forms import AuthenticationForm
+
+from society.models import LetterPreference, Member
+from society.models.members import Units
+
+WEEKDAYS = list(enumerate(("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")))
+HOURS = [(hour, f"{hour:02}:00") for hour in range(24)]
+WISHES = ("weekly", "weekday", "hour", "weekly_when_empty", "day_notes")
+NOT_OFFERED = "Choose one of the lines that are offered."
 
 
-class LogInForm(AuthenticationForm):
-    """E-mail and password. Its one error says the same whether or not the account exists."""
+class LettersWantedForm(forms.Form):
+    """One member's wishes. The fields carry the member's number, so that several forms fit on a page."""
 
-    error_messages = {
-        "invalid_login": (
-            "This e-mail address and password do not belong together. "
-            "Check both; the address may be written in capitals or small letters."
-        ),
-        "inactive": "This e-mail address and password do not belong together.",
-    }
+    weekly = forms.BooleanField(label="The weekly letter", required=False)
+    weekday = forms.TypedChoiceField(
+        label="On which day", choices=WEEKDAYS, coerce=int, error_messages={"invalid_choice": NOT_OFFERED}
+    )
+    hour = forms.TypedChoiceField(
+        label="From which hour",
+        choices=HOURS,
+        coerce=int,
+        error_messages={"invalid_choice": NOT_OFFERED},
+        help_text="By the clock of the site.",
+    )
+    weekly_when_empty = forms.BooleanField(label="Also in weeks when nothing is due", required=False)
+    day_notes = forms.BooleanField(
+        label="Day notes: what cannot wait, such as frost tonight or the root fly on the wing", required=False
+    )
+    units = forms.ChoiceField(
+        label="Measures", choices=Units.choices, error_messages={"invalid_choice": NOT_OFFERED}
+    )
 
-    username = forms.EmailField(
+    def __init__(self, *args: Any, member: Member, wishes: LetterPreference, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial = {name: getattr(wishes, name) for name in WISHES} | {"units": member.units}
+        self.prefix = f"member-{member.pk}"
+        self.member = member
+
+
+class InviteForm(forms.Form):
+    """The address that an invitation goes to; for the committee's page."""
+
+    email = forms.EmailField(
         label="E-mail address",
         max_length=254,
         error_messages={
-            "required": "Enter your e-mail address.",
+            "required": "Enter the address that the invitation goes to.",
             "invalid": "This is not an e-mail address; write it like name@place.example.",
         },
-        widget=forms.EmailInput(attrs={"autocomplete": "username", "inputmode": "email"}),
-    )
-    password = forms.CharField(
-        label="Password",
-        strip=False,
-        error_messages={"required": "Enter your password."},
-        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )

@@ -7,10 +7,20 @@ if it did not exist (404), never as forbidden.
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 
 from society.models import Account, Member
 from society.models.members import Units
 from society.selectors import members_acted_for, sits_on_committee
+
+
+class Role(StrEnum):
+    """What somebody is to a plot or to the server. One account may be several at once."""
+
+    GROWER = "grower"  # holds the plot
+    CO_WORKER = "co-worker"  # helps on it
+    COMMITTEE = "committee"
+    ADMINISTRATOR = "administrator"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,4 +75,48 @@ def can_see_all_letters(asker: Asker) -> bool:
 
 
 def can_see_every_plot(asker: Asker) -> bool:
+    return asker.on_committee
+
+
+def roles_of(
+    asker: Asker, *, held_by: Collection[int] = (), helped_by: Collection[int] = ()
+) -> frozenset[Role]:
+    """What an account is, on a plot that these members hold and those help on."""
+    facts = {
+        Role.GROWER: not asker.member_ids.isdisjoint(held_by),
+        Role.CO_WORKER: not asker.member_ids.isdisjoint(helped_by),
+        Role.COMMITTEE: asker.on_committee,
+        Role.ADMINISTRATOR: can_open_admin(asker.account),
+    }
+    return frozenset(role for role, holds in facts.items() if holds)
+
+
+def can_open_admin(account: Account) -> bool:
+    """Administrators look into the database; nobody changes anything there."""
+    return account.is_active and account.is_administrator
+
+
+def can_set_letters(asker: Asker, *, member_id: int) -> bool:
+    """The member, or whoever acts for them; the committee for those without an account."""
+    return asker.on_committee or member_id in asker.member_ids
+
+
+def can_ask_stand_in(asker: Asker, *, member_id: int) -> bool:
+    return member_id in asker.member_ids
+
+
+def can_answer_stand_in(asker: Asker, *, stand_in_id: int) -> bool:
+    return stand_in_id in asker.member_ids
+
+
+def can_end_stand_in(asker: Asker, *, member_id: int, stand_in_id: int) -> bool:
+    """Either side may end it."""
+    return not asker.member_ids.isdisjoint({member_id, stand_in_id})
+
+
+def can_invite(asker: Asker) -> bool:
+    return asker.on_committee
+
+
+def can_link_accounts(asker: Asker) -> bool:
     return asker.on_committee

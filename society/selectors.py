@@ -1,15 +1,26 @@
 """Reading people. Nothing here writes."""
 
+from collections.abc import Iterable
 from datetime import date
 
+from allauth.account.models import EmailAddress
 from django.db.models import Q, QuerySet
 
-from society.models import Account, Member, Society
+from society.models import Account, LetterPreference, Member, Society
 
 
 def the_society() -> Society | None:
     """The one society of this server, or None before it is set up."""
     return Society.objects.order_by("pk").first()
+
+
+def account_of_address(email: str) -> Account | None:
+    """The account that logs in with an address: its own, or another one that it has confirmed."""
+    own = Account.objects.filter(email__iexact=email).first()
+    if own is not None:
+        return own
+    confirmed = EmailAddress.objects.filter(email=email.lower(), verified=True).select_related("user").first()
+    return confirmed.user if confirmed else None
 
 
 def members_acted_for(account: Account, *, on: date) -> QuerySet[Member]:
@@ -24,3 +35,10 @@ def sits_on_committee(account: Account, *, on: date) -> bool:
     """Whether any member for whom the account acts has a seat on the committee that day."""
     seat = Q(seats__since__lte=on) & (Q(seats__until__isnull=True) | Q(seats__until__gt=on))
     return members_acted_for(account, on=on).filter(seat).exists()
+
+
+def preferences_of(members: Iterable[Member]) -> dict[int, LetterPreference]:
+    """Each member's wishes, by member; who never said anything has what the page starts with."""
+    people = [member.pk for member in members]
+    said = {wish.member_id: wish for wish in LetterPreference.objects.filter(member__in=people)}
+    return {pk: said.get(pk) or LetterPreference(member_id=pk) for pk in people}

@@ -11,7 +11,15 @@ from typing import Any
 from plots.models import Bed, CoWorker, GroundVerdict, Patch, Plot, Site, Sowing, Tenancy, TenancyHolder
 from plots.outlines import Corners, rectangle
 from schedules.models import Delivery, DeliveryStep, Job, NormalMonth, Notice, WeatherDay
-from society.models import Account, AccountMember, CommitteeSeat, LetterPreference, Member, Society
+from society.models import (
+    Absence,
+    Account,
+    AccountMember,
+    CommitteeSeat,
+    LetterPreference,
+    Member,
+    Society,
+)
 
 PASSWORD = "correct-horse-of-the-allotment"
 
@@ -76,6 +84,10 @@ def make_account(*members: Member, since: date, email: str | None = None, **fiel
 
 def make_seat(member: Member, *, since: date, office: str = "Secretary", until: date | None = None) -> Any:
     return CommitteeSeat.objects.create(member=member, office=office, since=since, until=until)
+
+
+def make_absence(member: Member, stand_in: Member, *, since: date, until: date, **fields: Any) -> Absence:
+    return Absence.objects.create(member=member, stand_in=stand_in, since=since, until=until, **fields)
 
 
 def make_preference(member: Member, **fields: Any) -> LetterPreference:

@@ -45,6 +45,7 @@ elif len(SECRET_KEY) < 50 or len(set(SECRET_KEY)) < 5:
     )
 
 INSTALLED_APPS = [
+    "society.admin_app.ReadOnlyAdmin",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -55,6 +56,7 @@ INSTALLED_APPS = [
     "society",
     "plots",
     "schedules",
+    "allauth.account",  # after the house's own rooms, whose templates come first
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -65,6 +67,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "society.middleware.PrivatePages",
 ]
@@ -108,9 +111,31 @@ DATABASES = {"default": full_database(DATABASE_URL) if DATABASE_URL else SQLITE}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "society.Account"
-LOGIN_URL = "log-in"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+LOGIN_URL = LOGOUT_REDIRECT_URL = "account_login"
 LOGIN_REDIRECT_URL = "this-week"
-LOGOUT_REDIRECT_URL = "log-in"
+PASSWORD_RESET_TIMEOUT = 3600
+ACCOUNT_ADAPTER = "schedules.account_adapter.LetterAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
+# An invitation has proved its address; what is added later proves itself by a letter.
+ACCOUNT_EMAIL_VERIFICATION = "optional"
+ACCOUNT_MAX_EMAIL_ADDRESSES = 3
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_REAUTHENTICATION_REQUIRED = True
+ACCOUNT_SESSION_REMEMBER = True
+# Log-ins have limits of their own, which slow down and never lock out: society/log_in_limits.py.
+ACCOUNT_RATE_LIMITS = {"login": None, "login_failed": None}
+ACCOUNT_FORMS = {
+    "login": "society.account_forms.LogInForm",
+    "reset_password": "society.account_forms.ForgottenForm",
+    "reset_password_from_key": "society.account_forms.NewPasswordForm",
+    "change_password": "society.account_forms.ChangePasswordForm",
+    "add_email": "society.account_forms.AddAddressForm",
+    "reauthenticate": "society.account_forms.PasswordAgainForm",
+}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},

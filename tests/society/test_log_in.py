@@ -30,7 +30,7 @@ def cast(db: None) -> Cast:
 def log_in(email: str, password: str = PASSWORD, *, client: Client | None = None, **fields):
     address = fields.pop("address", "192.0.2.1")
     return (client or Client()).post(
-        reverse("log-in"), {"username": email, "password": password, **fields}, REMOTE_ADDR=address
+        reverse("account_login"), {"login": email, "password": password, **fields}, REMOTE_ADDR=address
     )
 
 
@@ -60,7 +60,7 @@ def test_a_closed_account_is_refused_in_the_same_words(cast):
 
 def test_the_session_is_a_new_one_after_log_in(cast):
     client = Client()
-    client.get(reverse("log-in"))
+    client.get(reverse("account_login"))
     client.session["planted"] = True
     client.session.save()
     planted = client.session.session_key
@@ -78,7 +78,7 @@ def test_going_out_ends_the_session(cast):
     client = Client()
     client.force_login(cast.ana_account)
 
-    client.post(reverse("log-out"))
+    client.post(reverse("account_logout"))
 
     assert client.get("/").status_code == 302
 
@@ -87,7 +87,7 @@ def test_a_link_cannot_log_anybody_out(cast):
     client = Client()
     client.force_login(cast.ana_account)
 
-    assert client.get(reverse("log-out")).status_code == 405
+    assert client.get(reverse("account_logout")).status_code == 405
     assert client.get("/").status_code == 200
 
 
@@ -95,7 +95,7 @@ def test_a_secure_log_out_empties_the_browser(cast):
     client = Client()
     client.force_login(cast.ana_account)
 
-    answer = client.post(reverse("log-out"), secure=True)
+    answer = client.post(reverse("account_logout"), secure=True)
 
     assert answer["Clear-Site-Data"] == '"cache", "storage"'
 
@@ -133,7 +133,7 @@ def test_pages_of_an_account_are_kept_by_no_cache(cast):
 
 
 def test_every_page_comes_with_a_policy_that_allows_nothing_foreign(cast):
-    policy = Client().get(reverse("log-in"))["Content-Security-Policy"]
+    policy = Client().get(reverse("account_login"))["Content-Security-Policy"]
 
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
