@@ -12,6 +12,7 @@ from plots.ground_selectors import ground_uses, sowings_to_judge, sowings_touchi
 from plots.models import GroundVerdict, Plot, Site, Sowing
 from plots.rotation import GroundUse, Verdict, judge
 from plots.selectors import season_of
+from plots.verdict_services import is_lapsed
 from society import clock
 from society.zones import zone
 
@@ -89,13 +90,15 @@ def _keep(findings: Sequence[Finding], *, now: datetime) -> None:
     changed = []
     for finding in findings:
         row = _row(finding, now)
-        if _differs(row, getattr(finding.sowing, "verdict", None)):
+        stored = getattr(finding.sowing, "verdict", None)
+        row.overruling_lapsed = stored is not None and is_lapsed(stored, finding.sowing, level=row.level)
+        if _differs(row, stored):
             changed.append(row)
     GroundVerdict.objects.bulk_create(
         changed,
         update_conflicts=True,
         unique_fields=["sowing"],
-        update_fields=[*JUDGED_FIELDS, "judged_at"],
+        update_fields=[*JUDGED_FIELDS, "overruling_lapsed", "judged_at"],
     )
 
 
@@ -115,4 +118,6 @@ def _row(finding: Finding, now: datetime) -> GroundVerdict:
 
 
 def _differs(row: GroundVerdict, stored: GroundVerdict | None) -> bool:
-    return stored is None or any(getattr(row, name) != getattr(stored, name) for name in JUDGED_FIELDS)
+    return stored is None or any(
+        getattr(row, name) != getattr(stored, name) for name in (*JUDGED_FIELDS, "overruling_lapsed")
+    )

@@ -11,10 +11,8 @@ from django.db.models.functions import Length
 from plots.measures import area_words
 from plots.models import Bed, CoWorker, Plot, PlotOffer, Site, Sowing, Tenancy, WaitingEntry
 from plots.selectors import open_on, season_of
+from plots.verdict_selectors import OPEN_STATES, warning_stands
 from society.models import Member
-
-WARNING_LEVELS = ("short", "broken")
-OPEN_STATES = (Sowing.State.PLANNED, Sowing.State.SOWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +79,7 @@ def vacant_plots(site: Site, *, on: date) -> QuerySet[Plot]:
 def plot_lines(site: Site, *, on: date) -> list[PlotLine]:
     """A site's plots with tenants, helpers and the number of rest warnings not overruled. Four queries."""
     season = season_of(site, on)
-    warned = Q(
-        patches__sowings__verdict__level__in=WARNING_LEVELS,
-        patches__sowings__verdict__overruled_at__isnull=True,
+    warned = warning_stands("patches__sowings__verdict__") & Q(
         patches__sowings__last_season__gte=season,
         patches__sowings__state__in=OPEN_STATES,
     )

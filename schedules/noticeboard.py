@@ -12,6 +12,7 @@ from django.db.models.functions import Length
 
 from plots.models import Bed, BedKind, Plot, Site
 from plots.selectors import season_of
+from plots.verdict_selectors import not_overruled
 from schedules.models import Job, Notice
 from schedules.selectors import DueJob, as_read
 
@@ -55,9 +56,8 @@ def notices_of(site: Site, *, today: date) -> QuerySet[Notice]:
 
 def ground_of(site: Site, *, today: date) -> list[Mapping[str, Any]]:
     """Plots with standing warnings of too short a rest, and how many of each kind."""
-    stands = Q(
-        patches__sowings__verdict__overruled_at__isnull=True,
-        patches__sowings__last_season__gte=season_of(site, today),
+    stands = not_overruled("patches__sowings__verdict__") & Q(
+        patches__sowings__last_season__gte=season_of(site, today)
     )
     return list(
         Plot.objects.filter(site=site)

@@ -55,6 +55,7 @@ class CropLine:
     free_from: str
     is_unknown: bool
     overruled_because: str
+    overruled_while: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +189,9 @@ def _crop_line(row: Sowing, site: Site) -> CropLine:
         free_from=season_name(site, free) if free else "",
         is_unknown=bool(verdict and verdict.level == "no record"),
         overruled_because=verdict.overruled_because if verdict and verdict.overruled_at else "",
+        overruled_while=LEVEL_WORDS.get(verdict.overruled_level, "")
+        if verdict and verdict.overruling_lapsed
+        else "",
     )
 
 

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot, Sowing
 from plots.selectors import plots_worked_by
+from plots.verdict_selectors import warning_stands
 from schedules.models import Job
 from schedules.planner import Reason, caution_text, sentence
 from schedules.planner.sentences import Units
@@ -93,10 +94,7 @@ def rest_warnings(plots: Iterable[Plot], *, season: int) -> QuerySet[GroundVerdi
     """Verdicts of short or broken rest on what stands or is planned from a season on, not overruled."""
     return (
         GroundVerdict.objects.filter(
-            sowing__patch__plot__in=list(plots),
-            sowing__last_season__gte=season,
-            level__in=["short", "broken"],
-            overruled_at__isnull=True,
+            warning_stands(), sowing__patch__plot__in=list(plots), sowing__last_season__gte=season
         )
         .select_related("sowing__patch__plot", "sowing__patch__bed")
         .order_by("sowing__season", "sowing_id")

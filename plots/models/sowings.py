@@ -113,9 +113,23 @@ class GroundVerdict(models.Model):
     )
     overruled_at = models.DateTimeField(null=True, blank=True)
     overruled_because = models.TextField(blank=True)
+    # What the committee saw when it overruled. It allowed that, and nothing worse and no other ground.
+    overruled_level = models.CharField(max_length=12, blank=True)
+    overruled_family = models.CharField(max_length=40, blank=True)
+    overruled_patch_then = models.BigIntegerField(
+        null=True, blank=True, help_text="a plain number, which stays when the patch is moved and dropped"
+    )
+    overruling_lapsed = models.BooleanField(
+        default=False, help_text="the ground is judged worse now than when it was overruled"
+    )
 
     class Meta:
         indexes = [models.Index(fields=["level"], name="verdict_level")]
 
     def __str__(self) -> str:
         return f"{self.level} ({self.sowing_id})"
+
+    @property
+    def is_overruled(self) -> bool:
+        """Whether an overruling stands; a lapsed one is kept and counts no more."""
+        return self.overruled_at is not None and not self.overruling_lapsed
