@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from django.core.cache import cache
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 
 from plots.ground_services import ground_check
 from schedules.models import Job
@@ -76,11 +76,17 @@ def cast(settings: Any) -> Cast:
     return cast
 
 
+def follow(page: Page, way: Locator) -> None:
+    """Press what leads to another page, and wait until that page and its style sheet are there."""
+    with page.expect_navigation():
+        way.click()
+
+
 def log_in(page: Page, name: str) -> None:
     page.goto("/log-in/")
     page.get_by_label("E-mail address").fill(f"{name}@alderlane.example")
     page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Log in").click()
+    follow(page, page.get_by_role("button", name="Log in"))
 
 
 def every_page(page: Page, look: Callable[[Page], Any]) -> dict[str, Any]:
@@ -96,7 +102,7 @@ def every_page(page: Page, look: Callable[[Page], Any]) -> dict[str, Any]:
             page.goto(way)
             page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true; })")
             found[f"{name} {way}"] = look(page)
-        page.get_by_role("button", name="Log out").click()
+        follow(page, page.get_by_role("button", name="Log out"))
         found["/log-in/"] = look(page)
     return found
 
@@ -107,15 +113,15 @@ def grower_walk(page: Page) -> str:
     title = entry.locator(".job").inner_text()
     entry.get_by_text("Why").click()
     assert entry.get_by_text("Source:").is_visible()
-    entry.get_by_role("button", name="Done").click()
+    follow(page, entry.get_by_role("button", name="Done"))
     assert page.get_by_role("status").inner_text() == f"Recorded: {title}, done today."
-    page.locator("main").get_by_role("link", name="plot 7").first.click()
+    follow(page, page.locator("main").get_by_role("link", name="plot 7").first)
     assert page.get_by_role("img", name="Plan of plot 7, 2027").is_visible()
     assert page.get_by_role("row").filter(has_text="Carrot").count() == 1
-    page.get_by_role("link", name="Letters").click()
-    page.get_by_role("link", name="Two jobs on plot 7").click()
+    follow(page, page.get_by_role("link", name="Letters"))
+    follow(page, page.get_by_role("link", name="Two jobs on plot 7"))
     assert page.get_by_text("Dear Ana,").is_visible()
-    page.get_by_role("button", name="Log out").click()
+    follow(page, page.get_by_role("button", name="Log out"))
     assert page.url.endswith("/log-in/")
     return title
 
@@ -131,10 +137,10 @@ def test_the_committee_finds_plots_and_paper_letters(cast: Cast, walk: Any) -> N
     def steps(page: Page) -> None:
         log_in(page, "dee")
         assert page.get_by_role("heading", level=1).inner_text() == "You work no plot at present"
-        page.get_by_role("link", name="plot 8").click()
+        follow(page, page.get_by_role("link", name="plot 8"))
         assert page.get_by_role("heading", level=1).inner_text() == "Plot 8 in 2027"
-        page.get_by_role("link", name="Letters").click()
-        page.get_by_role("link", name="Eve Thistle").click()
+        follow(page, page.get_by_role("link", name="Letters"))
+        follow(page, page.get_by_role("link", name="Eve Thistle"))
         assert page.get_by_text("Dear Eve Thistle").is_visible()
 
     walk(steps, viewport=DESK)
