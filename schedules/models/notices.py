@@ -17,6 +17,7 @@ class Notice(models.Model):
     until = models.DateField()
     is_public = models.BooleanField(default=False)
     is_urgent = models.BooleanField(default=False)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         ordering = ["until", "pk"]

@@ -40,6 +40,7 @@ class Member(models.Model):
     joined_on = models.DateField()
     left_on = models.DateField(null=True, blank=True)
     died_on = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         ordering = ["name", "pk"]
