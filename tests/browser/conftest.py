@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 import pytest
-from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Error, Page, Playwright, Request, sync_playwright
 
 from tests.services import not_to_be_had
 
@@ -72,6 +72,15 @@ def browser_thread() -> Iterator[BrowserThread]:
     line.thread.shutdown()
 
 
+def is_fault(request: Request) -> bool:
+    """Whether a request failed by itself; one that the next page cut short did not."""
+    return request.failure != "net::ERR_ABORTED"
+
+
+def failed(request: Request) -> str:
+    return f"failed: {request.url} ({request.failure})"
+
+
 @contextmanager
 def quiet_page(browser: Browser, base_url: str, **options: Any) -> Iterator[Page]:
     """A page in a fresh profile; whatever its console says, a broken policy included, fails the walk."""
@@ -81,7 +90,7 @@ def quiet_page(browser: Browser, base_url: str, **options: Any) -> Iterator[Page
     said: list[str] = []
     page.on("console", lambda message: said.append(f"{message.type}: {message.text}"))
     page.on("pageerror", lambda fault: said.append(f"fault: {fault}"))
-    page.on("requestfailed", lambda request: said.append(f"failed: {request.url}"))
+    page.on("requestfailed", lambda request: said.append(failed(request)) if is_fault(request) else None)
     page.on(
         "request", lambda request: said.append(request.url) if not request.url.startswith(base_url) else None
     )
