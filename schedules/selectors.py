@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot, Sowing
@@ -16,6 +16,10 @@ from schedules.planner.sentences import Units
 from schedules.titles import job_title
 from schedules.wording import when_words
 from society.models import Member
+
+
+# Nothing can be stored that still stands in the ground, however near its lifting is.
+NOT_YET_LIFTED = Q(kind="store", sowing__state__in=[Sowing.State.PLANNED, Sowing.State.SOWN])
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,7 @@ def open_jobs(plots: Iterable[Plot]) -> QuerySet[Job]:
     return (
         Job.objects.filter(sowing__patch__plot__in=list(plots), state=Job.State.OPEN, is_asked=True)
         .exclude(sowing__state=Sowing.State.CLEARED)
+        .exclude(NOT_YET_LIFTED)
         .select_related("sowing__patch__plot", "sowing__patch__bed")
         .order_by("by_on", "best_on", "key")
     )

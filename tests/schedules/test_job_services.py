@@ -9,6 +9,7 @@ from plots.models import Sowing
 from schedules.job_services import StaleJob, job_record
 from schedules.models import Job
 from schedules.plan_services import sowing_replan
+from schedules.selectors import jobs_due
 from society.models import JournalEntry
 from tests import factories as make
 
@@ -135,3 +136,12 @@ def test_roots_lifted_after_the_turn_of_the_season_count_to_the_season_they_left
     job_record(job_key=key, outcome="done", on=winter, account=None, now=make.instant(winter))
     sowing.refresh_from_db()
     assert sowing.last_season == 2027
+
+
+def test_storing_is_not_asked_for_while_the_roots_still_stand(sowing: Sowing, cast: make.Cast) -> None:
+    autumn = date(2027, 9, 10)
+    job_record(job_key=job_of(sowing, "sow").key, outcome="done", on=TODAY, account=None, now=NOW)
+    sowing_replan(sowing=sowing, now=make.instant(autumn))
+    kinds = {due.kind for due in jobs_due([cast.plot], today=autumn, days=60)}
+    assert "lift" in kinds
+    assert "store" not in kinds
