@@ -9,7 +9,7 @@ from django.conf import settings
 from django.contrib import admin
 from django.contrib.auth.views import redirect_to_login
 from django.db.models import Model
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
 
@@ -91,6 +91,8 @@ class ReadOnlySite(admin.AdminSite):
                 return redirect_to_login(request.get_full_path())
             if not self.has_permission(request):
                 raise Http404
+            if request.method not in {"GET", "HEAD"}:
+                return HttpResponseNotAllowed(["GET", "HEAD"])
             return guarded(request, *args, **kwargs)
 
         return answer
