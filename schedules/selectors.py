@@ -17,7 +17,6 @@ from schedules.titles import job_title
 from schedules.wording import when_words
 from society.models import Member
 
-
 # Nothing can be stored that still stands in the ground, however near its lifting is.
 NOT_YET_LIFTED = Q(kind="store", sowing__state__in=[Sowing.State.PLANNED, Sowing.State.SOWN])
 
