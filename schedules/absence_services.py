@@ -16,6 +16,7 @@ from society.absence_selectors import open_absences
 from society.journal import journal_write
 from society.models import Absence, Account, Member
 
+PAPER = "These letters come on paper. Ask the committee to bring them to somebody else."
 LONGEST = timedelta(days=366)
 
 
@@ -114,6 +115,8 @@ def _check_people(member: Member, stand_in: Member) -> None:
         raise ValidationError({"stand_in": "Nobody stands in for themselves. Write somebody else."})
     if not member.is_active:
         raise ValidationError({"stand_in": "Whoever has left gets no letters, so nobody needs to stand in."})
+    if not member.email:
+        raise ValidationError({"stand_in": PAPER})
     if not stand_in.is_active or not stand_in.email:
         raise ValidationError({"stand_in": "This member cannot be written to. Write somebody else."})
 

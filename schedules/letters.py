@@ -79,6 +79,7 @@ def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
         "entries": [entry_of(job, today=today) for job in jobs],
         "rest": [rest_entry(row) for row in _rest(plots, today)],
         "week_url": settings.PUBLIC_URL + reverse("this-week"),
+        "wanted_url": settings.PUBLIC_URL + reverse("letters-wanted"),
         "language": settings.LANGUAGE_CODE,
     }
     return Letter(

@@ -13,6 +13,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotAllow
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
 
+from society.account_views import LogOut
 from society.models import Account
 from society.permissions import can_open_admin
 
@@ -91,7 +92,7 @@ class ReadOnlySite(admin.AdminSite):
                 return redirect_to_login(request.get_full_path())
             if not self.has_permission(request):
                 raise Http404
-            if request.method not in {"GET", "HEAD"}:
+            if request.method not in {"GET", "HEAD"} and view != self.logout:
                 return HttpResponseNotAllowed(["GET", "HEAD"])
             return guarded(request, *args, **kwargs)
 
@@ -102,7 +103,7 @@ class ReadOnlySite(admin.AdminSite):
         return redirect(settings.LOGIN_URL)
 
     def logout(self, request: HttpRequest, extra_context: Any = None) -> Any:
-        return redirect(settings.LOGIN_REDIRECT_URL)
+        return LogOut.as_view()(request)
 
     def password_change(self, request: HttpRequest, extra_context: Any = None) -> Any:
         return redirect("account_change_password")

@@ -45,7 +45,6 @@ elif len(SECRET_KEY) < 50 or len(set(SECRET_KEY)) < 5:
     )
 
 INSTALLED_APPS = [
-    "society.admin_app.ReadOnlyAdmin",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -56,7 +55,9 @@ INSTALLED_APPS = [
     "society",
     "plots",
     "schedules",
-    "allauth.account",  # after the house's own rooms, whose templates come first
+    # After the house's own rooms, whose templates come first.
+    "society.admin_app.ReadOnlyAdmin",
+    "allauth.account",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -219,13 +219,12 @@ def test_a_question_that_was_taken_back_is_not_sent(cast):
     assert Delivery.objects.get(subject_key__endswith="asked").state == Delivery.State.MISSED
 
 
-def test_a_member_without_an_address_gets_no_row(cast):
+def test_letters_on_paper_go_to_nobody_else(cast):
     cast.ana.email = ""
     cast.ana.save()
 
-    agreed(cast.ana, cast.col)
-
-    assert not Delivery.objects.filter(member=cast.ana).exists()
+    with pytest.raises(ValidationError, match="come on paper"):
+        ask(cast.ana, cast.col)
 
 
 def test_every_step_is_in_the_journal(cast):

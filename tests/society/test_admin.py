@@ -88,6 +88,13 @@ def test_it_has_no_log_in_of_its_own(cast):
     assert (answer.status_code, answer.url) == (302, "/log-in/")
 
 
+def test_its_log_out_is_the_one_of_the_house(kit):
+    answer = kit.post("/admin/logout/")
+
+    assert (answer.status_code, answer.url) == (302, "/log-in/")
+    assert kit.get("/admin/").status_code == 302
+
+
 def test_a_closed_administrator_sees_nothing(cast):
     account = make_account(cast.ben, since=SINCE, email="kit@alderlane.example", is_administrator=True)
     client = logged_in(account)
