@@ -5,7 +5,7 @@ import secrets
 from datetime import datetime, timedelta
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from plots.models import Site
 from schedules.models import Screen
@@ -23,6 +23,10 @@ def token_hash(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
+def new_token() -> str:
+    return PREFIX + secrets.token_urlsafe(TOKEN_BYTES)
+
+
 @transaction.atomic
 def screen_make(
     *,
@@ -33,7 +37,7 @@ def screen_make(
     account: Account | None = None,
 ) -> tuple[Screen, str]:
     """A screen and its token. The token is told here once and is nowhere stored."""
-    token = PREFIX + secrets.token_urlsafe(TOKEN_BYTES)
+    token = new_token()
     screen = Screen.objects.create(
         site=site,
         name=name,
@@ -74,3 +78,8 @@ def screen_seen(*, screen: Screen, now: datetime) -> None:
     if screen.last_seen_at is None or screen.last_seen_at <= latest:
         unseen = Q(last_seen_at__isnull=True) | Q(last_seen_at__lte=latest)
         Screen.objects.filter(unseen, pk=screen.pk).update(last_seen_at=now)
+
+
+def screens_in_use() -> QuerySet[Screen]:
+    """Those that were not turned off, with their sites."""
+    return Screen.objects.filter(revoked_at__isnull=True).select_related("site").order_by("name", "pk")

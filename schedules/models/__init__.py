@@ -3,6 +3,7 @@
 from schedules.models.deliveries import Delivery, DeliveryStep
 from schedules.models.jobs import Job, Outlook
 from schedules.models.notices import Event, FeedAddress, Notice, Screen
+from schedules.models.pairings import ScreenPairing
 from schedules.models.sweeps import Sweep
 from schedules.models.weather import NormalMonth, WeatherDay
 
@@ -16,6 +17,7 @@ __all__ = [
     "Notice",
     "Outlook",
     "Screen",
+    "ScreenPairing",
     "Sweep",
     "WeatherDay",
 ]
