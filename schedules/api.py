@@ -1,74 +1,53 @@
-"""What screens read. Tokens only; no cookie opens anything here."""
+"""What screens read and how they are paired. Tokens only; no cookie opens anything here."""
 
-from collections.abc import Callable
+from datetime import timedelta
+from ipaddress import ip_address
+from pathlib import Path
 from typing import Any, cast
 
-from django.conf import settings
-from django.http import Http404, HttpResponseNotModified
+from django.http import HttpResponse, HttpResponseNotModified
 from django.utils.cache import patch_vary_headers
 from django.utils.http import parse_etags
-from rest_framework.authentication import BaseAuthentication, get_authorization_header
-from rest_framework.exceptions import AuthenticationFailed, PermissionDenied
-from rest_framework.permissions import BasePermission
+from rest_framework import status
+from rest_framework.exceptions import APIException, Throttled
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
-from schedules.models import Screen
+from schedules import api_documents
+from schedules.api_limits import Asking, ByScreen, Fetching
+from schedules.api_views import HouseView, NothingHere, OpensPairing, OpensScreen, PairingSecret, ScreenToken
+from schedules.models import Screen, ScreenPairing
 from schedules.noticeboard import noticeboard, stamp
+from schedules.pairing_services import (
+    Asked,
+    PairingOver,
+    TooManyPairings,
+    pairing_ask,
+    pairing_fetch,
+    pairing_take_offer,
+)
 from schedules.plan_services import local_day
-from schedules.problems import problem_response
-from schedules.screens import screen_of_token, screen_seen
+from schedules.screens import screen_seen
 from society import clock
+from society.addresses import address_of
+
+__all__ = ["NothingHere", "Noticeboard", "PairingToken", "Pairings", "SchemaFile"]
 
 CACHING = "private, max-age=60, stale-while-revalidate=300, stale-if-error=86400"
 VARIES = ("Authorization", "Accept-Language")
+POLL_AFTER = timedelta(seconds=5)
+FULL_AGAIN_AFTER_S = 60
 
 
-class ScreenToken(BaseAuthentication):
-    """``Authorization: Bearer …``; the screen is the request's ``auth``, and there is no user."""
-
-    def authenticate(self, request: Request) -> tuple[None, Screen] | None:
-        words = get_authorization_header(request).split()
-        if not words or words[0].lower() != b"bearer":
-            return None
-        try:
-            token = words[1].decode("ascii") if len(words) == 2 else ""
-        except UnicodeDecodeError:
-            token = ""
-        screen = screen_of_token(token, now=clock.now()) if token else None
-        if screen is None:
-            raise AuthenticationFailed("This token opens nothing: it is unknown, expired or revoked.")
-        return None, screen
-
-    def authenticate_header(self, request: Request) -> str:
-        return 'Bearer realm="noticeboard"'
-
-
-class OpensWithToken(BasePermission):
-    def has_permission(self, request: Request, view: APIView) -> bool:
-        return isinstance(request.auth, Screen)
-
-
-class ScreenView(APIView):
-    authentication_classes = [ScreenToken]
-    permission_classes = [OpensWithToken]
-    metadata_class = None
-    http_method_names = ["get", "head"]
-
-    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
-        # Redirecting would hide from the screen's owner that its token crossed the line unencrypted.
-        if settings.SECURE_SSL_REDIRECT and not request.is_secure():
-            raise PermissionDenied("Ask over https; a token sent without it counts as told to strangers.")
-        super().initial(request, *args, **kwargs)
-
-    def get_exception_handler(self) -> Callable[[Exception, dict[str, Any]], Response]:
-        return problem_response
-
-
-class Noticeboard(ScreenView):
+class Noticeboard(HouseView):
     """The week on a site, its ground and its public notices."""
 
+    authentication_classes = [ScreenToken]
+    permission_classes = [OpensScreen]
+    throttle_classes = [ByScreen]
+    http_method_names = ["get", "head"]
+
+    @api_documents.noticeboard
     def get(self, request: Request) -> Response | HttpResponseNotModified:
         now = clock.now()
         screen = cast(Screen, request.auth)  # the permission saw to it
@@ -88,11 +67,83 @@ class Noticeboard(ScreenView):
         return answer
 
 
-class NothingHere(ScreenView):
-    """Any other address of the API answers as the API does."""
+class Pairings(HouseView):
+    """A browser asks to become a screen."""
 
-    authentication_classes = []
-    permission_classes = []
+    throttle_classes = [Asking]
+    http_method_names = ["post"]
 
-    def get(self, request: Request, rest: str) -> Response:
-        raise Http404
+    @api_documents.pairing
+    def post(self, request: Request) -> Response:
+        now = clock.now()
+        try:
+            asked = self._offer(request) or pairing_ask(now=now)
+        except TooManyPairings:
+            raise Throttled(FULL_AGAIN_AFTER_S) from None
+        body = {
+            "code": asked.pairing.code,
+            "secret": asked.secret,
+            "expires_at": asked.pairing.expires_at,
+            "lives_s": _seconds_left(asked.pairing),
+            "poll_after_s": POLL_AFTER.seconds,
+        }
+        return Response(body, status=status.HTTP_201_CREATED, headers={"Cache-Control": "no-store"})
+
+    def _offer(self, request: Request) -> Asked | None:
+        """The demo's own screen is agreed to beforehand, for a browser on the same machine."""
+        try:
+            is_local = ip_address(address_of(request._request)).is_loopback
+        except ValueError:
+            return None
+        return pairing_take_offer(now=clock.now()) if is_local else None
+
+
+class PairingToken(HouseView):
+    """The browser that asked fetches its token, once."""
+
+    authentication_classes = [PairingSecret]
+    permission_classes = [OpensPairing]
+    throttle_classes = [Fetching]
+    http_method_names = ["post"]
+
+    @api_documents.pairing_token
+    def post(self, request: Request) -> Response:
+        pairing = cast(ScreenPairing, request.auth)  # the permission saw to it
+        try:
+            token = pairing_fetch(pairing=pairing, now=clock.now())
+        except PairingOver:
+            if pairing.screen is not None:
+                raise Gone from None
+            return self._told(state="over")
+        if token is None or pairing.screen is None:
+            return self._told(state="waiting")
+        return self._told(state="paired", token=token, name=pairing.screen.name)
+
+    def _told(self, **body: str) -> Response:
+        return Response(body, headers={"Cache-Control": "no-store"})
+
+
+class SchemaFile(HouseView):
+    """The API's description as it was committed; public, because the API holds no secret."""
+
+    http_method_names = ["get", "head"]
+    schema = None
+    path = Path(__file__).with_name("openapi.yaml")
+
+    def get(self, request: Request) -> HttpResponse:
+        return HttpResponse(
+            self.path.read_bytes(),
+            content_type="application/yaml",
+            headers={"Cache-Control": "public, max-age=3600"},
+        )
+
+
+class Gone(APIException):
+    status_code = status.HTTP_410_GONE
+    default_detail = "This pairing is over: its token was fetched, or the screen was turned off. Ask again."
+    default_code = "gone"
+
+
+def _seconds_left(pairing: ScreenPairing) -> int:
+    assert pairing.expires_at is not None  # every pairing that a browser asked for runs out
+    return max(0, int((pairing.expires_at - clock.now()).total_seconds()))

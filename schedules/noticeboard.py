@@ -11,12 +11,12 @@ from django.db.models import Count, Q, QuerySet
 from django.db.models.functions import Length
 
 from plots.models import Bed, BedKind, Plot, Site
-from plots.selectors import season_of
+from plots.selectors import season_begins, season_name, season_of
 from plots.verdict_selectors import not_overruled
 from schedules.models import Job, Notice
 from schedules.selectors import DueJob, as_read
 
-FORM = "noticeboard 1"
+FORM = "noticeboard 2"
 """Changes with the shape or the wording of the answer, so that no screen keeps an old one."""
 DAYS = 7
 MOST_JOBS = 500
@@ -93,6 +93,7 @@ def noticeboard(site: Site, *, today: date) -> dict[str, Any]:
     return {
         "site": {"name": site.name, "zone": site.zone},
         "today": today,
+        "season": _season(site, today),
         "as_of": _latest(jobs),
         "week": [_line(due) for due in shown],
         "week_is_cut": len(jobs) > MOST_JOBS,
@@ -107,6 +108,13 @@ def noticeboard(site: Site, *, today: date) -> dict[str, Any]:
     }
 
 
+def _season(site: Site, today: date) -> dict[str, Any]:
+    """Which growing year it is, and which week of it."""
+    year = season_of(site, today)
+    year = season_of(site, today)
+    return {"name": season_name(site, year), "week": (today - season_begins(site, year)).days // 7 + 1}
+
+
 def _line(due: DueJob) -> dict[str, Any]:
     job = due.job
     return {
@@ -118,6 +126,7 @@ def _line(due: DueJob) -> dict[str, Any]:
         "from": job.start_on,
         "best": job.best_on,
         "by": job.by_on,
+        "cautions": due.caution_texts,
     }
 
 

@@ -1,6 +1,7 @@
 """Errors of the API as problem details (RFC 9457): one handler for all of them."""
 
 import logging
+import math
 from http import HTTPStatus
 from typing import Any
 
@@ -58,7 +59,7 @@ def _headers(fault: exceptions.APIException) -> dict[str, str]:
         headers["WWW-Authenticate"] = challenge
     wait = getattr(fault, "wait", None)
     if wait:
-        headers["Retry-After"] = str(round(wait))
+        headers["Retry-After"] = str(max(1, math.ceil(wait)))
     return headers
 
 

@@ -1,9 +1,9 @@
 """Addresses of the room of time: the week, plots, letters, the screen's API."""
 
-from django.urls import URLPattern, path
+from django.urls import URLPattern, path, re_path
 
 from schedules import api, health
-from schedules.views import away, letters, plot, week
+from schedules.views import away, letters, plot, screen, screens, week
 
 urlpatterns: list[URLPattern] = [
     path("", week.this_week, name="this-week"),
@@ -17,6 +17,13 @@ urlpatterns: list[URLPattern] = [
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
     path("letters/<uuid:key>/", letters.letter, name="letter"),
     path("api/v1/noticeboard/", api.Noticeboard.as_view(), name="noticeboard"),
-    path("api/<path:rest>", api.NothingHere.as_view(), name="api-nothing"),
+    path("api/v1/screen/pairings/", api.Pairings.as_view(), name="screen-pairings"),
+    path("api/v1/screen/pairings/token/", api.PairingToken.as_view(), name="screen-pairing-token"),
+    path("api/schema/", api.SchemaFile.as_view(), name="api-schema"),
+    re_path(r"^api/(?P<rest>.*)$", api.NothingHere.as_view(), name="api-nothing"),
+    path("screen/", screen.screen, name="screen"),
+    path("screen/service-worker.js", screen.service_worker, name="screen-service-worker"),
+    path("screens/", screens.screens, name="screens"),
+    path("screens/<int:pk>/revoke/", screens.revoke, name="screen-revoke"),
     path("readyz", health.readyz, name="readyz"),
 ]

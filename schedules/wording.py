@@ -1,6 +1,7 @@
 """Dates in words, as a person would say them on the day."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 WEEK = timedelta(days=7)
 
@@ -28,3 +29,19 @@ def when_words(*, start: date, by: date, today: date) -> str:
     if today == by:
         return "today at the latest"
     return f"by {day_words(by, today=today)}"
+
+
+def ago_words(instant: datetime, *, now: datetime, zone: ZoneInfo) -> str:
+    """How long ago, the vaguer the longer: 'just now', '5 minutes ago', 'on 12 April, 14:05'."""
+    minutes = int((now - instant).total_seconds()) // 60
+    if minutes < 2:
+        return "just now"
+    if minutes < 60:
+        return f"{minutes} minutes ago"
+    local, today = instant.astimezone(zone), now.astimezone(zone).date()
+    if local.date() == today:
+        return f"today, {local:%H:%M}"
+    if local.date() == today - timedelta(days=1):
+        return f"yesterday, {local:%H:%M}"
+    year = f" {local.year}" if local.year != today.year else ""
+    return f"on {local.day} {local:%B}{year}, {local:%H:%M}"

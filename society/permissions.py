@@ -120,3 +120,8 @@ def can_invite(asker: Asker) -> bool:
 
 def can_link_accounts(asker: Asker) -> bool:
     return asker.on_committee
+
+
+def can_manage_screens(asker: Asker) -> bool:
+    """Screens show what anybody at the gate may read; which of them do is the committee's to say."""
+    return asker.on_committee

@@ -85,7 +85,7 @@ class House:
             "own": self._things(cast.plot, cast.bed, cast.ana, asked_by=cast.ben),
             "foreign": self._things(cast.other_plot, cast.other_bed, cast.col, asked_by=former),
             "missing": {
-                **dict.fromkeys(["plot", "job-record", "letter-print", *AWAY], 999),
+                **dict.fromkeys(["plot", "job-record", "letter-print", "screen-revoke", *AWAY], 999),
                 "letter": UUID(int=9),
             },
             "-": {
@@ -108,6 +108,7 @@ class House:
             "job-record": job.pk,
             "letter": letter.key,
             "letter-print": member.pk,
+            "screen-revoke": screen_make(site=plot.site, name=f"by {plot.number}", now=NOW)[0].pk,
             **dict.fromkeys(AWAY, asked.pk),
         }
 

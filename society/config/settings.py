@@ -214,6 +214,15 @@ REST_FRAMEWORK = {
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "UNAUTHENTICATED_USER": None,
+    "EXCEPTION_HANDLER": "schedules.problems.problem_response",
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Commonrow",
+    "VERSION": "1",
+    "DESCRIPTION": "What a noticeboard screen reads, and how it is paired. Version 1 only ever gains fields.",
+    "OAS_VERSION": "3.1.1",
+    "POSTPROCESSING_HOOKS": [],
 }
 
 CONTENT_SECURITY_POLICY = {

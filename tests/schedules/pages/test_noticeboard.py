@@ -5,9 +5,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
+from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
 
+from schedules.api_limits import ByScreen, Refused
 from schedules.models import Job, Screen
 from schedules.screens import screen_make, screen_revoke
 from society.models import JournalEntry
@@ -23,6 +25,11 @@ from tests.factories import (
 from tests.schedules.pages.conftest import SINCE, TODAY
 
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def nobody_has_asked_yet():
+    cache.clear()
 
 
 @pytest.fixture
@@ -57,8 +64,16 @@ def test_a_screen_reads_the_week_of_its_site(cast, screen):
             "from": "2027-04-12",
             "best": "2027-04-13",
             "by": "2027-04-15",
+            "cautions": [],
         }
     ]
+    assert body["season"] == {"name": "2027", "week": 15}
+
+
+def test_a_screen_reads_what_to_mind(cast, screen):
+    weeding(cast, cautions=["sap"])
+
+    assert "gloves" in ask(screen[1]).json()["week"][0]["cautions"][0]
 
 
 def test_ground_that_has_not_rested_is_counted_by_plot(cast, screen):
@@ -252,11 +267,31 @@ def test_a_screen_only_reads(cast, screen, method):
     assert answer["Allow"] == "GET, HEAD"
 
 
-def test_an_address_the_api_does_not_have_is_a_problem_too(db):
-    answer = Client().get("/api/v1/nothing/")
+@pytest.mark.parametrize("method", ["get", "post", "put", "patch", "delete", "options"])
+@pytest.mark.parametrize("address", ["/api/", "/api/v1/nothing/", "/api/v1/noticeboard"])
+def test_an_address_the_api_does_not_have_is_a_problem_too(db, address, method):
+    answer = getattr(Client(), method)(address)
 
-    assert answer.status_code == 404
-    assert answer.json()["instance"] == "/api/v1/nothing/"
+    assert (answer.status_code, answer["Content-Type"]) == (404, "application/problem+json")
+    assert answer.json()["instance"] == address
+
+
+def test_a_screen_that_asks_without_end_is_told_to_wait(cast, screen, monkeypatch):
+    monkeypatch.setattr(ByScreen, "rate", "2/minute")
+
+    answers = [ask(screen[1]) for _ in range(3)]
+
+    assert [answer.status_code for answer in answers] == [200, 200, 429]
+    assert answers[2]["Content-Type"] == "application/problem+json"
+    assert 1 <= int(answers[2]["Retry-After"]) <= 60
+
+
+def test_guessing_tokens_is_told_to_wait(cast, monkeypatch):
+    monkeypatch.setattr(Refused, "rate", "2/minute")
+
+    answers = [ask(f"crs_guess{number}") for number in range(3)]
+
+    assert [answer.status_code for answer in answers] == [401, 401, 429]
 
 
 def test_a_fault_of_the_server_is_told_without_its_inside(cast, screen, monkeypatch, caplog):
