@@ -59,9 +59,18 @@ class CropShape:
 
 
 def plot_drawing(
-    *, title: str, words: str, outline: Corners, beds: Sequence[BedShape], crops: Sequence[CropShape]
+    *,
+    title: str,
+    words: str,
+    outline: Corners,
+    beds: Sequence[BedShape],
+    crops: Sequence[CropShape],
+    marked: Corners | None = None,
 ) -> str:
-    """The whole drawing. Names are escaped by the writer of the XML, never put together as text."""
+    """The whole drawing. Names are escaped by the writer of the XML, never put together as text.
+
+    ``marked`` is a piece of ground to be outlined heavily over everything else.
+    """
     scale, height = scale_of(outline)
     svg = sheet(height, title=title, words=words)
     _definitions(svg, crops)
@@ -73,6 +82,8 @@ def plot_drawing(
         _crop(svg, scale, crop)
     for bed in beds:
         _bed_words(svg, scale, bed)
+    if marked is not None:
+        polygon(svg, scale.shape(marked), "plan-marked")
     metre_rule(svg, scale, height)
     north(svg, height)
     return tostring(svg, encoding="unicode")
