@@ -9,33 +9,16 @@ from django.db.models import Q
 
 from plots.crops import Crop
 from plots.crops import crop as crop_of
+from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
-from plots.rotation import GroundUse, Wanted, explain, judge, rest_rules
+from plots.rotation import GroundUse, explain
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
+from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
-from schedules.hatches import mark_of
+from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of, use_of
+from schedules.hatches import hatch_id, mark_of
 
 MM_PER_M = 1000
-# Long enough before any rest period: the numbers drawn come from what is on record, not from gaps in it.
-WHOLE_RECORD_SEASONS = 100
-LEVEL_WORDS = {
-    "sound": "rested",
-    "no record": "no record",
-    "possible": "perhaps not rested",
-    "short": "short of the rest advised",
-    "broken": "under the least rest",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Rest:
-    """Ground that still rests from a family when a season begins."""
-
-    family: str
-    mark: str
-    family_name: str
-    seasons: int
-    free_from: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +45,11 @@ class CropLine:
 class BedLine:
     """One bed with what stands on it this season and what it still rests from.
 
-    ``kind`` is empty for open ground and where the bed's name says it already.
+    ``kind`` is empty for open ground and where the bed's name says it already; ``bed`` is None for what
+    lies in none.
     """
 
+    bed: Bed | None
     name: str
     kind: str
     crops: tuple[CropLine, ...]
@@ -84,6 +69,15 @@ class Season:
 
 
 @dataclass(frozen=True, slots=True)
+class LegendLine:
+    """One hatch of the drawing and the family that it stands for."""
+
+    hatch: str
+    mark: str
+    family_name: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlotPage:
     plot: Plot
     season: int
@@ -92,23 +86,29 @@ class PlotPage:
     before: Season | None
     after: Season | None
     beds: tuple[BedLine, ...]
-    families: tuple[tuple[str, str], ...]
+    legend: tuple[LegendLine, ...]
+    draws_rest: bool
+    can_plan: bool
+    plans_from: str
     drawing: str
+
+    @property
+    def area_text(self) -> str:
+        return area_words(float(self.plot.area_m2))
 
 
 def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     """Gather a plot's season. Four queries, however much has been grown there."""
-    beds = list(_beds_of(plot, season))
+    beds = list(beds_of(plot, season))
     record = list(sowings_of_plot(plot))
     standing = [row for row in record if row.season <= season <= row.last_season]
     present = season_of(plot.site, today)
-    past = [_use(row, present) for row in record if row.last_season < season]
+    past = [use_of(row, present) for row in record if row.last_season < season]
     lines = [_bed_line(bed, standing, past, season) for bed in beds]
     loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
     if loose:
-        lines.append(
-            BedLine("Elsewhere on the plot", "", tuple(_crop_line(row, plot.site) for row in loose), ())
-        )
+        elsewhere = tuple(crop_line(row, plot.site) for row in loose)
+        lines.append(BedLine(None, "Elsewhere on the plot", "", elsewhere, ()))
     known = [row.season for row in record] + [plot.record_since or season, present]
     crops = [line.crop for bed in lines for line in bed.crops]
     return PlotPage(
@@ -119,28 +119,29 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
         before=_season(plot, season - 1) if season > min(known) else None,
         after=_season(plot, season + 1) if season <= max(known) else None,
         beds=tuple(lines),
-        families=tuple(sorted({(mark_of(crop.family), family_name(crop.family)) for crop in crops})),
+        legend=tuple(_legend_line(family) for family in sorted({crop.family for crop in crops})),
+        draws_rest=any(line.drawn_rest for line in lines),
+        can_plan=season >= present,
+        plans_from="" if season == present else season_begins(plot.site, season).isoformat(),
         drawing=_drawing(plot, beds, lines, standing, season),
     )
 
 
-def family_name(family: str) -> str:
-    """'carrot family'; the botanical name where no plain one is on file."""
-    rule = rest_rules().get(family)
-    return rule.family_name if rule and rule.family_name else family
+def _legend_line(family: str) -> LegendLine:
+    return LegendLine(hatch_id(family), mark_of(family), family_name(family))
 
 
 def _season(plot: Plot, year: int) -> Season:
     return Season(year, season_name(plot.site, year))
 
 
-def _beds_of(plot: Plot, season: int) -> Sequence[Bed]:
+def beds_of(plot: Plot, season: int) -> Sequence[Bed]:
     begins, ends = season_begins(plot.site, season), season_begins(plot.site, season + 1)
     lasted = Q(since__lt=ends) & (Q(until__isnull=True) | Q(until__gt=begins))
-    return sorted(plot.beds.filter(lasted), key=_natural)
+    return sorted(plot.beds.filter(lasted), key=natural_order)
 
 
-def _natural(bed: Bed) -> list[tuple[int, str]]:
+def natural_order(bed: Bed) -> list[tuple[int, str]]:
     """Bed 2 before bed 10."""
     parts = re.findall(r"\d+|\D+", bed.name.lower())
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in parts]
@@ -148,29 +149,21 @@ def _natural(bed: Bed) -> list[tuple[int, str]]:
 
 def _bed_line(bed: Bed, standing: Sequence[Sowing], past: Sequence[GroundUse], season: int) -> BedLine:
     return BedLine(
+        bed=bed,
         name=bed.name,
-        kind=""
-        if bed.kind == BedKind.OPEN or bed.get_kind_display() in bed.name.lower()
-        else bed.get_kind_display(),
-        crops=tuple(_crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
-        rests=tuple(rests_of(bed, past, season)),
+        kind=kind_words(bed),
+        crops=tuple(crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
+        rests=tuple(rests_of(bed.outline, bed.plot.site, past, season)),
     )
 
 
-def rests_of(bed: Bed, past: Sequence[GroundUse], season: int) -> list[Rest]:
-    """The families that some of this bed still rests from as the season begins, longest first."""
-    rests = []
-    for family in sorted({use.family for use in past}):
-        wanted = Wanted(f"bed {bed.pk}", bed.outline, "", "", family, season)
-        verdict = judge(wanted, past, record_since=season - WHOLE_RECORD_SEASONS)
-        left = (verdict.free_from_season or season) - season
-        if left > 0:
-            free = season_name(bed.plot.site, season + left)
-            rests.append(Rest(family, mark_of(family), family_name(family), left, free))
-    return sorted(rests, key=lambda rest: (-rest.seasons, rest.family))
+def kind_words(bed: Bed) -> str:
+    """'raised bed'; nothing for open ground, nor where the name says it already."""
+    kind = bed.get_kind_display()
+    return "" if bed.kind == BedKind.OPEN or kind in bed.name.lower() else kind
 
 
-def _crop_line(row: Sowing, site: Site) -> CropLine:
+def crop_line(row: Sowing, site: Site) -> CropLine:
     crop = crop_of(row.crop)
     verdict: GroundVerdict | None = getattr(row, "verdict", None)
     overwintered = f"{season_name(site, row.season)} to {season_name(site, row.last_season)}"
@@ -183,7 +176,7 @@ def _crop_line(row: Sowing, site: Site) -> CropLine:
         season=season_name(site, row.season) if row.season == row.last_season else overwintered,
         state=row.get_state_display(),
         verdict=LEVEL_WORDS.get(verdict.level, verdict.level) if verdict else "not judged yet",
-        is_warning=bool(verdict and verdict.level in {"short", "broken"}),
+        is_warning=bool(verdict and verdict.level in WARNING_LEVELS),
         why=explain(verdict.rule, verdict.values) if verdict else "",
         source=verdict.source if verdict else "",
         free_from=season_name(site, free) if free else "",
@@ -193,16 +186,6 @@ def _crop_line(row: Sowing, site: Site) -> CropLine:
         if verdict and verdict.overruling_lapsed
         else "",
     )
-
-
-def _use(row: Sowing, present: int) -> GroundUse:
-    """A plan of a season gone by that nobody confirmed is only a possible use, as in the verdicts."""
-    crop = crop_of(row.crop)
-    unconfirmed = row.state == Sowing.State.PLANNED and row.last_season < present
-    return GroundUse(
-        str(row.key), row.patch.outline, crop.key, crop.name, crop.family,
-        row.season, row.last_season, coarse=row.patch.is_coarse or unconfirmed,
-    )  # fmt: skip
 
 
 def _drawing(

@@ -3,12 +3,17 @@
 from django.urls import URLPattern, path, re_path
 
 from schedules import api, health
-from schedules.views import away, letters, plot, screen, screens, week
+from schedules.views import away, ground, letters, plot, screen, screens, sow, sowing, week
 
 urlpatterns: list[URLPattern] = [
     path("", week.this_week, name="this-week"),
     path("jobs/<int:pk>/record/", week.job_page, name="job-record"),
+    path("ground/", ground.my_ground, name="my-ground"),
     path("plots/<int:pk>/", plot.plot, name="plot"),
+    path("plots/<int:plot>/patches/<int:pk>/", ground.patch, name="patch"),
+    path("plots/<int:pk>/sow/", sow.sow, name="sow"),
+    path("sowings/<int:pk>/", sowing.sowing, name="sowing"),
+    path("sowings/<int:pk>/end/", sowing.end, name="sowing-end"),
     path("away/", away.away, name="away"),
     path("away/<int:pk>/accept/", away.accept, name="away-accept"),
     path("away/<int:pk>/decline/", away.decline, name="away-decline"),

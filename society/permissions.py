@@ -61,6 +61,12 @@ def can_record_job(asker: Asker, *, worked_by: Collection[int]) -> bool:
     return can_see_plot(asker, worked_by=worked_by)
 
 
+def can_plan_sowing(asker: Asker, *, worked_by: Collection[int]) -> bool:
+    """Those who work the plot, helpers as well as holders: who does the work may plan it. The committee
+    plans for members without an account."""
+    return can_see_plot(asker, worked_by=worked_by)
+
+
 def can_see_letter(asker: Asker, *, member_id: int | None) -> bool:
     """The member it was written to (None: erased since), and the committee that answers for its arrival."""
     return asker.on_committee or member_id in asker.member_ids

@@ -29,6 +29,7 @@ TABLE = Path(__file__).with_name("permission_matrix.txt")
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 ROLES = ("anonymous", "waiting", "grower", "helper", "former", "other", "committee", "admin", "screen")
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
+SOWING = ("sow", "sowing", "sowing-end")
 AWAY = ("away-accept", "away-decline", "away-end")
 SINCE, TODAY = date(2020, 1, 1), date(2027, 4, 12)
 
@@ -86,6 +87,8 @@ class House:
             "foreign": self._things(cast.other_plot, cast.other_bed, cast.col, asked_by=former),
             "missing": {
                 **dict.fromkeys(["plot", "job-record", "letter-print", "screen-revoke", *AWAY], 999),
+                **dict.fromkeys(SOWING, 999),
+                "patch": [self.cast.plot.pk, 999],
                 "letter": UUID(int=9),
             },
             "-": {
@@ -100,11 +103,16 @@ class House:
         return factories.make_member(self.cast.society, name, joined_on=SINCE, **fields)
 
     def _things(self, plot: Any, bed: Any, member: Any, *, asked_by: Any) -> dict[str, Any]:
-        job = factories.make_job(factories.make_sowing(bed, season=2027), "weed", start_on=TODAY)
+        sowing = factories.make_sowing(bed, season=2027)
+        job = factories.make_job(sowing, "weed", start_on=TODAY)
         letter = factories.make_delivery(member, local_date=TODAY)
         asked = factories.make_absence(asked_by, member, since=TODAY, until=TODAY)
         return {
             "plot": plot.pk,
+            "sow": plot.pk,
+            "patch": [plot.pk, sowing.patch_id],
+            "sowing": sowing.pk,
+            "sowing-end": sowing.pk,
             "job-record": job.pk,
             "letter": letter.key,
             "letter-print": member.pk,

@@ -6,13 +6,14 @@ from uuid import UUID
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from plots.models import Plot
+from plots.models import Patch, Plot, Sowing
 from plots.workers import members_working
 from schedules.models import Delivery, Job
 from society import clock
 from society.models import Member
 from society.permissions import (
     Asker,
+    can_plan_sowing,
     can_print_letter,
     can_record_job,
     can_see_letter,
@@ -30,6 +31,33 @@ def plot_for(asker: Asker, pk: int) -> Plot:
     if not can_see_plot(asker, worked_by=members_working(plot, on=asker.on)):
         raise Http404
     return plot
+
+
+def plot_to_plan_for(asker: Asker, pk: int) -> Plot:
+    plot = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
+    if not can_plan_sowing(asker, worked_by=members_working(plot, on=asker.on)):
+        raise Http404
+    return plot
+
+
+def patch_for(asker: Asker, plot_pk: int, pk: int) -> Patch:
+    """A patch of a plot that the asker may see."""
+    patches = Patch.objects.select_related("plot__site", "site", "bed")
+    patch = get_object_or_404(patches, pk=pk, plot=plot_pk)
+    if not can_see_plot(asker, worked_by=members_working(patch.plot, on=asker.on)):
+        raise Http404
+    return patch
+
+
+def sowing_for(asker: Asker, pk: int) -> Sowing:
+    """A sowing on a plot that the asker works or plans for."""
+    sowings = Sowing.objects.select_related(
+        "patch__plot__site", "patch__site", "patch__bed", "verdict", "outlook"
+    )
+    sowing = get_object_or_404(sowings, pk=pk)
+    if not can_plan_sowing(asker, worked_by=members_working(sowing.patch.plot, on=asker.on)):
+        raise Http404
+    return sowing
 
 
 def job_for(asker: Asker, pk: int) -> Job:

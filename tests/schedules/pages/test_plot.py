@@ -33,7 +33,7 @@ def test_a_crop_stands_in_the_drawing_and_in_the_table(cast, as_account):
     page = page_of(as_account(cast.ana_account), cast.plot)
 
     assert 'fill="url(#hatch-ap)"' in page
-    assert "<strong>Carrot, early</strong> (Ap)" in page
+    assert "<strong>Carrot, early</strong></a> (Ap)" in page
 
 
 def test_a_bed_that_rests_tells_from_what_and_how_long(cast, as_account):
@@ -152,7 +152,9 @@ def test_what_is_planned_this_season_counts_for_the_next(cast, as_account):
 def test_the_hatching_is_explained_in_plain_words(cast, as_account):
     make_sowing(cast.bed, "onion-sets", season=2027)
 
-    assert "Hatching: Al onion family." in page_of(as_account(cast.ana_account), cast.plot)
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    assert 'fill="url(#hatch-al)"/></svg> Al onion family</li>' in page
 
 
 def test_a_crop_hides_the_rest_that_it_does_not_break(cast, as_account):

@@ -1,0 +1,157 @@
+"""What the plots of an account's members carry: what stands, what is planned, what rests."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db.models import Q
+
+from plots.changes import local_day
+from plots.crops import crop as crop_of
+from plots.measures import area_words
+from plots.models import Bed, Plot, Sowing
+from plots.selectors import plots_worked_by, season_begins, season_name, season_of
+from plots.workers import Hand, hands_on
+from schedules.ground_rest import Rest, rests_of, use_of
+from schedules.plot_page import natural_order
+from schedules.wording import day_words
+from society.models import Member
+from society.templatetags.words import in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Growing:
+    """One sowing in a line: what, where, and since or from when."""
+
+    sowing: Sowing
+    crop_name: str
+    bed_name: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
+class RestingBed:
+    bed: Bed
+    rests: tuple[Rest, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlotGround:
+    """One plot as its growers think of it."""
+
+    plot: Plot
+    hands: str
+    standing: tuple[Growing, ...]
+    planned: tuple[Growing, ...]
+    resting: tuple[RestingBed, ...]
+    free: tuple[Bed, ...]
+
+    @property
+    def area_text(self) -> str:
+        return area_words(float(self.plot.area_m2))
+
+
+def grounds_of(members: Sequence[Member], *, on: date, now: datetime) -> list[PlotGround]:
+    """Every plot that these members work on a day. A fixed number of queries, however many plots."""
+    plots = sorted(
+        plots_worked_by(members, on=on), key=lambda plot: (plot.site.name, len(plot.number), plot.number)
+    )
+    hands = hands_on(plots, members, on=on)
+    beds = _by_plot(Bed.objects.filter(_lasting(on), plot__in=plots))
+    rows = Sowing.objects.filter(patch__plot__in=plots)
+    rows = rows.select_related("patch__bed", "patch__site", "outlook")
+    record: dict[int, list[Sowing]] = defaultdict(list)
+    for row in rows.order_by("season", "sown_on", "sow_on", "pk"):
+        record[row.patch.plot_id].append(row)
+    return [
+        _ground(
+            plot, hands[plot.pk], beds[plot.pk], record[plot.pk], local_day(plot.site, now), len(members) > 1
+        )
+        for plot in plots
+    ]
+
+
+def ground_head(grounds: Sequence[PlotGround]) -> str:
+    """'Plot 7: two crops stand and one is planned'."""
+    standing = sum(len(ground.standing) for ground in grounds)
+    planned = sum(len(ground.planned) for ground in grounds)
+    many = len(grounds) > 1
+    whose = f"Your {in_words(len(grounds))} plots" if many else f"Plot {grounds[0].plot.number}"
+    if not standing and not planned:
+        return f"{whose}: nothing stands, and nothing is planned"
+    stand = f"{in_words(standing)} {'crop stands' if standing == 1 else 'crops stand'}"
+    plan = f"{in_words(planned) if planned else 'none'} {'is' if planned <= 1 else 'are'} planned"
+    return f"{whose}: {stand} and {plan}" if standing else f"{whose}: nothing stands yet, {plan}"
+
+
+def _lasting(on: date) -> Q:
+    return Q(until__isnull=True) | Q(until__gt=on)
+
+
+def _by_plot(beds: Iterable[Bed]) -> dict[int, list[Bed]]:
+    found: dict[int, list[Bed]] = defaultdict(list)
+    for bed in sorted(beds, key=natural_order):
+        found[bed.plot_id].append(bed)
+    return found
+
+
+def _ground(
+    plot: Plot, hands: Sequence[Hand], beds: Sequence[Bed], record: Sequence[Sowing], today: date, named: bool
+) -> PlotGround:
+    present = season_of(plot.site, today)
+    standing = [row for row in record if row.state == Sowing.State.SOWN]
+    planned = [row for row in record if row.state == Sowing.State.PLANNED and row.last_season >= present]
+    taken = {row.patch.bed_id for row in [*standing, *planned] if row.season <= present}
+    ahead = {row.pk for row in planned}
+    carried = [use_of(row, present) for row in record if row.pk not in ahead and row.season <= present]
+    rests = {
+        bed.pk: tuple(rests_of(bed.outline, plot.site, carried, present))
+        for bed in beds
+        if bed.pk not in taken
+    }
+    return PlotGround(
+        plot=plot,
+        hands=_hand_words(hands, named=named),
+        standing=tuple(_growing(row, _since(row, today)) for row in standing),
+        planned=tuple(_growing(row, _from(row, today)) for row in sorted(planned, key=_day)),
+        resting=tuple(RestingBed(bed, rests[bed.pk]) for bed in beds if rests.get(bed.pk)),
+        free=tuple(bed for bed in beds if bed.pk in rests and not rests[bed.pk]),
+    )
+
+
+def _growing(row: Sowing, when: str) -> Growing:
+    bed_name = row.patch.bed.name if row.patch.bed else "open ground"
+    return Growing(row, crop_of(row.crop).name, bed_name, when)
+
+
+def _day(row: Sowing) -> tuple[date, int]:
+    """The day by which plans are put in order; one without any comes with its season."""
+    best = row.outlook.sow_best if hasattr(row, "outlook") else None
+    return row.sow_on or best or season_begins(row.patch.site, row.season), row.pk
+
+
+def _since(row: Sowing, today: date) -> str:
+    return f"since {day_words(row.sown_on, today=today)}" if row.sown_on else f"since {row.season}"
+
+
+def _from(row: Sowing, today: date) -> str:
+    """When a plan is to be sown: on its day, or about the best one."""
+    if row.sow_on:
+        return (
+            f"on {day_words(row.sow_on, today=today)}"
+            if row.sow_on > today
+            else f"set for {row.sow_on:%-d %B}"
+        )
+    best = row.outlook.sow_best if hasattr(row, "outlook") else None
+    if best is None:
+        return f"in {season_name(row.patch.site, row.season)}"
+    return f"about {day_words(best, today=today)}"
+
+
+def _hand_words(hands: Sequence[Hand], *, named: bool) -> str:
+    """'You hold it.', or who does where an account acts for several."""
+    if not named:
+        return "You hold it." if any(hand.holds for hand in hands) else "You help on it."
+    said = [f"{hand.member.name} {'holds' if hand.holds else 'helps on'} it" for hand in hands]
+    return f"{'; '.join(said)}."

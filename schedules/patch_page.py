@@ -1,0 +1,92 @@
+"""One patch with its years: what grew on this very ground before, and when it is free again."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from plots.measures import length_words
+from plots.models import Patch, Sowing
+from plots.patch_selectors import PatchYear, patch_years
+from plots.placing import patch_sides
+from plots.selectors import season_name, season_of
+from schedules.drawing import BedShape, plot_drawing
+from schedules.ground_rest import Rest, families_words, rests_of, use_of
+from schedules.planner.sentences import Units
+from schedules.plot_page import CropLine, beds_of, crop_line
+
+
+@dataclass(frozen=True, slots=True)
+class YearLine:
+    """One sowing of the past or the plan, with how much of this ground it had."""
+
+    crop: CropLine
+    area_m2: float
+    percent: int
+    plot_number: str
+    is_elsewhere: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PatchPage:
+    patch: Patch
+    head: str
+    where: str
+    sides: str
+    years: tuple[YearLine, ...]
+    rests: tuple[Rest, ...]
+    season_name: str
+    drawing: str
+
+
+def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
+    """Gather a patch and everything that had some of its ground, on whichever plot it then was."""
+    site, present = patch.site, season_of(patch.site, today)
+    years = patch_years(site, patch.outline)
+    carried = [year.sowing for year in years if _has_been(year.sowing, present)]
+    rests = rests_of(patch.outline, site, [use_of(row, present) for row in carried], present)
+    where = patch.bed.name if patch.bed else "Open ground"
+    length_m, width_m = patch_sides(patch.outline)
+    return PatchPage(
+        patch=patch,
+        head=_head(rests, bool(carried), patch.plot.record_since),
+        where=where,
+        sides=f"{length_words(length_m, units)} by {length_words(width_m, units)}",
+        years=tuple(_year_line(year, patch) for year in years),
+        rests=tuple(rests),
+        season_name=season_name(site, present),
+        drawing=_drawing(patch, present),
+    )
+
+
+def _has_been(row: Sowing, present: int) -> bool:
+    return row.season < present or row.state != Sowing.State.PLANNED
+
+
+def _head(rests: list[Rest], has_record: bool, record_since: int | None) -> str:
+    if rests:
+        return f"This ground still rests from {families_words(rests)}"
+    if not has_record and record_since is None:
+        return "Nothing is known of what grew on this ground"
+    return "This ground rests from no family on record"
+
+
+def _year_line(year: PatchYear, patch: Patch) -> YearLine:
+    row = year.sowing
+    return YearLine(
+        crop=crop_line(row, patch.site),
+        area_m2=year.area_m2,
+        percent=round(year.share * 100),
+        plot_number=row.patch.plot.number,
+        is_elsewhere=row.patch.plot_id != patch.plot_id,
+    )
+
+
+def _drawing(patch: Patch, present: int) -> str:
+    plot = patch.plot
+    return plot_drawing(
+        title=f"Where it lies on plot {plot.number}",
+        words="Drawn to scale, north up. The heavy outline is this ground.",
+        outline=plot.outline,
+        beds=[BedShape(bed.name, bed.outline) for bed in beds_of(plot, present)],
+        crops=[],
+        marked=patch.outline,
+    )

@@ -1,0 +1,131 @@
+"""My ground: every plot of an account in words; and a patch with its years."""
+
+from datetime import date
+
+from django.urls import reverse
+
+from plots.outlines import rectangle
+from tests.factories import make_account, make_bed, make_member, make_plot, make_sowing, make_tenancy
+from tests.schedules.pages.conftest import SINCE, TODAY
+
+LIFTED = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 8, 1)}
+
+
+def ground_of(client) -> str:
+    return client.get(reverse("my-ground")).content.decode()
+
+
+def patch_of(client, sowing) -> str:
+    return client.get(reverse("patch", args=[sowing.patch.plot_id, sowing.patch_id])).content.decode()
+
+
+def test_the_first_sentence_counts_what_stands_and_what_is_planned(cast, as_account):
+    make_sowing(cast.bed, "carrot-early", season=2027, state="sown", sown_on=date(2027, 3, 10))
+    make_sowing(make_bed(cast.plot, "bed 2", since=SINCE), "radish", season=2027, sow_on=date(2027, 5, 2))
+
+    page = ground_of(as_account(cast.ana_account))
+
+    assert "<h1>Plot 7: one crop stands and one is planned</h1>" in page
+    assert "</a>, bed 1, since 10 March</li>" in page
+    assert "</a>, bed 2, on 2 May</li>" in page
+
+
+def test_area_is_told_in_square_metres_and_poles(cast, as_account):
+    assert "160 m², about 6½ poles" in ground_of(as_account(cast.ana_account))
+
+
+def test_an_empty_bed_says_from_what_it_rests_and_until_when(cast, as_account):
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+
+    assert "<li>Bed 1 from the cabbage family until 2032</li>" in ground_of(as_account(cast.ana_account))
+
+
+def test_a_bed_that_carried_nothing_is_free(cast, as_account):
+    page = ground_of(as_account(cast.ana_account))
+
+    assert "Bed 1, which rests from no family on record" in page
+
+
+def test_a_helper_reads_that_they_help(cast, as_account):
+    assert "You help on it." in ground_of(as_account(cast.ben_account))
+
+
+def test_an_account_for_two_reads_whose_plot_it_is(cast, as_account):
+    eve = make_member(cast.society, "Eve Thistle", joined_on=SINCE)
+    flo = make_member(cast.society, "Flo Thistle", joined_on=SINCE)
+    make_tenancy(make_plot(cast.site, "12", laid_out_on=SINCE), eve, since=SINCE)
+
+    assert "Eve Thistle holds it." in ground_of(as_account(make_account(eve, flo, since=SINCE)))
+
+
+def test_who_works_no_plot_is_told_so(cast, as_account):
+    assert "You work no plot at present" in ground_of(as_account(cast.dee_account))
+
+
+# session, account, society, members, seat, plots (held or helped, then whole), holders, helpers, beds,
+# record, society again in the frame
+GROUND_QUERIES = 12
+
+
+def test_my_ground_costs_the_same_with_one_plot_and_with_fifty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.ana_account)
+    make_sowing(cast.bed, season=2027)
+    with django_assert_num_queries(GROUND_QUERIES):
+        ground_of(client)
+
+    for number in range(49):
+        plot = make_plot(cast.site, f"{100 + number}", laid_out_on=SINCE)
+        make_tenancy(plot, cast.ana, since=SINCE)
+        make_sowing(make_bed(plot, since=SINCE), "turnip", season=2026, **LIFTED)
+    with django_assert_num_queries(GROUND_QUERIES):
+        assert "Your 50 plots: one crop" not in ground_of(client)
+
+
+def test_a_patch_tells_how_much_of_it_carried_what(cast, as_account):
+    half = rectangle((1.0, 1.0), length_m=2.5, width_m=1.2)
+    make_sowing(cast.bed, "turnip", season=2026, outline=half, **LIFTED)
+    now = make_sowing(cast.bed, "carrot-early", season=2027)
+
+    page = patch_of(as_account(cast.ana_account), now)
+
+    assert "<h1>This ground still rests from the cabbage family</h1>" in page
+    assert "3.00 m²<br>(50&nbsp;%)" in page
+    assert "from <strong>2032</strong>, five seasons from now" in page
+
+
+def test_a_patch_keeps_the_years_of_another_plot_without_a_way_there(cast, as_account):
+    old = make_sowing(cast.other_bed, "turnip", season=2026, outline=cast.bed.outline, **LIFTED)
+
+    page = patch_of(as_account(cast.ana_account), make_sowing(cast.bed, season=2027))
+
+    assert "then plot 8" in page
+    assert reverse("sowing", args=[old.pk]) not in page
+
+
+def test_the_ground_is_drawn_where_it_lies(cast, as_account):
+    page = patch_of(as_account(cast.ana_account), make_sowing(cast.bed, season=2027))
+
+    assert 'class="plan-marked"' in page
+
+
+def test_a_patch_of_another_plot_is_not_found_under_ones_own(cast, as_account):
+    theirs = make_sowing(cast.other_bed, season=2027)
+    url = reverse("patch", args=[cast.plot.pk, theirs.patch_id])
+
+    assert as_account(cast.ana_account).get(url).status_code == 404
+
+
+# session, account, society, members, seat, patch, workers, years, beds, society again
+PATCH_QUERIES = 10
+
+
+def test_a_patch_costs_the_same_with_one_year_and_with_fifty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.ana_account)
+    sowing = make_sowing(cast.bed, season=TODAY.year)
+    with django_assert_num_queries(PATCH_QUERIES):
+        patch_of(client, sowing)
+
+    for _ in range(49):
+        make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    with django_assert_num_queries(PATCH_QUERIES):
+        patch_of(client, sowing)
