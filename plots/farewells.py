@@ -1,6 +1,7 @@
 """Writing no longer to members who died or went. Their ground keeps its record."""
 
 from datetime import date, datetime
+from typing import Any
 
 from plots.changes import note
 from plots.models import CoWorker, Tenancy, WaitingEntry
@@ -16,24 +17,40 @@ def member_farewell(
 ) -> bool:
     """Stop what is sent to a member whose tenancy ended; True where nothing at all is sent any more."""
     if reason == Tenancy.Ended.DEATH:
-        _lay_down(member, on)
+        member_lay_down(member, on)
         member.died_on = member.died_on or died_on or on
-        member.save(update_fields=["died_on"])
-        note(member, "member.died", account=account, now=now, died_on=member.died_on)
+        _keep(member, "died_on")
+        note(
+            member,
+            "member.died",
+            account=account,
+            now=now,
+            died_on=member.died_on,
+            **_changed(member, "died_on"),
+        )
         return True
     if reason in GOING_REASONS and not _is_concerned(member, on):
         member.left_on = on
-        member.save(update_fields=["left_on"])
-        note(member, "member.left", account=account, now=now, left_on=on)
+        _keep(member, "left_on")
+        note(member, "member.left", account=account, now=now, left_on=on, **_changed(member, "left_on"))
         return True
     return False
 
 
-def _lay_down(member: Member, on: date) -> None:
-    """Everything a member did beside holding plots ends with their death."""
+def member_lay_down(member: Member, on: date) -> None:
+    """Everything a member does beside holding plots ends on a day: help, waiting, a seat."""
     CoWorker.objects.filter(member=member, until__isnull=True, since__lte=on).update(until=on)
     WaitingEntry.objects.filter(member=member, closed_on__isnull=True).update(closed_on=on)
     CommitteeSeat.objects.filter(member=member, until__isnull=True, since__lte=on).update(until=on)
+
+
+def _keep(member: Member, field: str) -> None:
+    member.version += 1
+    member.save(update_fields=[field, "version"])
+
+
+def _changed(member: Member, field: str) -> dict[str, Any]:
+    return {"fields": [field], "version": member.version}
 
 
 def _is_concerned(member: Member, on: date) -> bool:
