@@ -1,11 +1,11 @@
 """Reading who holds what: the plots of a site, one plot with its past, vacancies and the waiting list."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet, prefetch_related_objects
 from django.db.models.functions import Length
 
 from plots.measures import area_words
@@ -76,20 +76,27 @@ def vacant_plots(site: Site, *, on: date) -> QuerySet[Plot]:
     return plots_on(site, on=on).exclude(Exists(held))
 
 
-def plot_lines(site: Site, *, on: date) -> list[PlotLine]:
-    """A site's plots with tenants, helpers and the number of rest warnings not overruled. Four queries."""
-    season = season_of(site, on)
+def plots_counted(plots: QuerySet[Plot], *, season: int) -> QuerySet[Plot]:
+    """Plots with the number of rest warnings that stand on them from a season on."""
     warned = warning_stands("patches__sowings__verdict__") & Q(
         patches__sowings__last_season__gte=season,
         patches__sowings__state__in=OPEN_STATES,
     )
-    rows = (
-        plots_on(site, on=on)
-        .annotate(rest_warnings=Count("patches__sowings", filter=warned, distinct=True))
-        .prefetch_related(
-            Prefetch("tenancies", _tenancies().filter(open_on(on, "")), to_attr="open_tenancies"),
-            Prefetch("co_workers", _helping(on), to_attr="helping"),
-        )
+    return plots.annotate(rest_warnings=Count("patches__sowings", filter=warned, distinct=True))
+
+
+def plot_lines(site: Site, *, on: date) -> list[PlotLine]:
+    """A site's plots with tenants, helpers and the number of rest warnings that stand. Four queries."""
+    return plot_lines_of(plots_counted(plots_on(site, on=on), season=season_of(site, on)), on=on)
+
+
+def plot_lines_of(counted: Iterable[Plot], *, on: date) -> list[PlotLine]:
+    """The same of these plots, whose warnings are counted already. Three queries beside their own."""
+    rows = list(counted)
+    prefetch_related_objects(
+        rows,
+        Prefetch("tenancies", _tenancies().filter(open_on(on, "")), to_attr="open_tenancies"),
+        Prefetch("co_workers", _helping(on), to_attr="helping"),
     )
     return [_line(plot) for plot in rows]
 
@@ -116,10 +123,14 @@ def plot_holding(plot: Plot, *, on: date) -> PlotHolding:
     )
 
 
-def waiting_list(site: Site) -> Sequence[WaitingEntry]:
+def waiting_on(site: Site) -> QuerySet[WaitingEntry]:
     """Those who wait, in the order in which they asked, each with the offers made."""
     waiting = WaitingEntry.objects.filter(site=site, closed_on__isnull=True).select_related("member")
-    return list(waiting.prefetch_related("offers__plot").order_by("asked_on", "pk"))
+    return waiting.prefetch_related("offers__plot").order_by("asked_on", "pk")
+
+
+def waiting_list(site: Site) -> Sequence[WaitingEntry]:
+    return list(waiting_on(site))
 
 
 def _line(plot: Plot) -> PlotLine:
@@ -130,7 +141,7 @@ def _line(plot: Plot) -> PlotLine:
         tenancy=tenancy,
         tenants=tuple(tenancy.holders.all()) if tenancy else (),
         helpers=tuple(helper.member for helper in plot.helping),  # type: ignore[attr-defined]
-        rest_warnings=plot.rest_warnings,  # type: ignore[attr-defined]
+        rest_warnings=plot.rest_warnings,  # type: ignore[attr-defined]  # counted by the caller
     )
 
 

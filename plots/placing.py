@@ -93,6 +93,15 @@ def overhang_words(found: tuple[Overhang, ...]) -> str:
     return " and ".join(f"{each.by_m:.2f} m over the {each.side} side" for each in found)
 
 
+def first_corner_words(outline: Corners) -> str:
+    """'Measured from its south-west corner, along the side that runs east.', so that it can be found."""
+    shape = Polygon(outline)
+    (x, y), (x_next, y_next) = outline[0], outline[1]
+    corner = _wind((x - shape.centroid.x, y - shape.centroid.y))
+    heading = _wind((x_next - x, y_next - y))
+    return f"Measured from the plot’s {corner} corner, along the side that runs {heading}."
+
+
 def _is_convex(shape: Polygon) -> bool:
     return math.isclose(shape.convex_hull.area, shape.area, rel_tol=1e-9)
 
@@ -109,8 +118,8 @@ def _normal(side: tuple[tuple[float, float], tuple[float, float]]) -> tuple[floa
     return (y_next - y) / length, -(x_next - x) / length
 
 
-def _wind(normal: tuple[float, float]) -> str:
-    eighths = round(math.degrees(math.atan2(normal[1], normal[0])) / 45)
+def _wind(heading: tuple[float, float]) -> str:
+    eighths = round(math.degrees(math.atan2(heading[1], heading[0])) / 45)
     return WINDS[eighths % len(WINDS)]
 
 

@@ -1,6 +1,7 @@
 """Reading rest warnings: which stand, and which the committee has overruled."""
 
 from django.db.models import Q, QuerySet
+from django.db.models.functions import Length
 
 from plots.models import GroundVerdict, Site, Sowing
 
@@ -27,6 +28,11 @@ def ground_warned(site: Site, *, season: int) -> QuerySet[GroundVerdict]:
             sowing__state__in=OPEN_STATES,
             level__in=WARNING_LEVELS,
         )
-        .select_related("sowing__patch__plot", "sowing__patch__bed", "overruled_by")
-        .order_by("sowing__patch__plot__number", "sowing__season", "sowing_id")
+        .select_related("sowing__patch__plot__site", "sowing__patch__bed", "overruled_by")
+        .order_by(
+            Length("sowing__patch__plot__number"),
+            "sowing__patch__plot__number",
+            "sowing__season",
+            "sowing_id",
+        )
     )

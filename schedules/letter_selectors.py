@@ -9,9 +9,14 @@ from plots.selectors import open_on
 from schedules.models import Delivery
 from society.models import Member
 
+TROUBLE = "trouble"
+TROUBLED = (Delivery.State.REFUSED, Delivery.State.HELD, Delivery.State.DOUBTFUL)
 
-def letters_of(member_ids: Collection[int] | None) -> QuerySet[Delivery]:
+
+def letters_of(member_ids: Collection[int] | None, *, state: str = "") -> QuerySet[Delivery]:
     """Letters of these members, or of everybody (None), newest first, with their steps.
+
+    ``state`` keeps to one state, or to those that need somebody ('trouble').
 
     What concerns a log-in is between its owner and the server, and stands in nobody's list.
     """
@@ -19,6 +24,8 @@ def letters_of(member_ids: Collection[int] | None) -> QuerySet[Delivery]:
     rows = rows.select_related("member").prefetch_related("steps")
     if member_ids is not None:
         rows = rows.filter(member_id__in=member_ids)
+    if state:
+        rows = rows.filter(state__in=TROUBLED if state == TROUBLE else [state])
     return rows.defer("text", "html").order_by("-due_at", "-pk")
 
 

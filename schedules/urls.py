@@ -1,11 +1,11 @@
 """Addresses of the room of time: the week, plots, letters, the screen's API."""
 
-from django.urls import URLPattern, path, re_path
+from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from schedules import api, health
 from schedules.views import away, ground, letters, plot, screen, screens, sow, sowing, week
 
-urlpatterns: list[URLPattern] = [
+urlpatterns: list[URLPattern | URLResolver] = [
     path("", week.this_week, name="this-week"),
     path("jobs/<int:pk>/record/", week.job_page, name="job-record"),
     path("ground/", ground.my_ground, name="my-ground"),
@@ -18,9 +18,11 @@ urlpatterns: list[URLPattern] = [
     path("away/<int:pk>/accept/", away.accept, name="away-accept"),
     path("away/<int:pk>/decline/", away.decline, name="away-decline"),
     path("away/<int:pk>/end/", away.end, name="away-end"),
+    path("committee/", include("schedules.committee_urls")),
     path("letters/", letters.letters, name="letters"),
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
     path("letters/<uuid:key>/", letters.letter, name="letter"),
+    path("letters/<uuid:key>/again/", letters.letter_again, name="letter-again"),
     path("api/v1/noticeboard/", api.Noticeboard.as_view(), name="noticeboard"),
     path("api/v1/screen/pairings/", api.Pairings.as_view(), name="screen-pairings"),
     path("api/v1/screen/pairings/token/", api.PairingToken.as_view(), name="screen-pairing-token"),

@@ -27,7 +27,8 @@ class Role(StrEnum):
 class Asker:
     """An account on one day: for which active members it acts, and whether one of them has a seat.
 
-    Being an administrator is about the server and opens no page of the society by itself.
+    Being an administrator is about the server: it opens the committee's book, where the first committee
+    is seated, and no plot, letter or job of anybody.
     """
 
     account: Account
@@ -120,8 +121,17 @@ def can_end_stand_in(asker: Asker, *, member_id: int, stand_in_id: int) -> bool:
     return not asker.member_ids.isdisjoint({member_id, stand_in_id})
 
 
-def can_invite(asker: Asker) -> bool:
+def can_run_society(asker: Asker) -> bool:
+    """The committee's book: members, tenancies, ground, notices, journal."""
+    return asker.on_committee or can_open_admin(asker.account)
+
+
+def can_send_again(asker: Asker) -> bool:
     return asker.on_committee
+
+
+def can_invite(asker: Asker) -> bool:
+    return can_run_society(asker)
 
 
 def can_link_accounts(asker: Asker) -> bool:

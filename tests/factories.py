@@ -8,7 +8,19 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from plots.models import Bed, CoWorker, GroundVerdict, Patch, Plot, Site, Sowing, Tenancy, TenancyHolder
+from plots.models import (
+    Bed,
+    CoWorker,
+    GroundVerdict,
+    Patch,
+    Plot,
+    PlotOffer,
+    Site,
+    Sowing,
+    Tenancy,
+    TenancyHolder,
+    WaitingEntry,
+)
 from plots.outlines import Corners, rectangle
 from schedules.models import Delivery, DeliveryStep, Job, NormalMonth, Notice, WeatherDay
 from society.models import (
@@ -123,6 +135,14 @@ def make_tenancy(plot: Plot, *members: Member, since: date, until: date | None =
 
 def make_co_worker(plot: Plot, member: Member, *, since: date, until: date | None = None) -> CoWorker:
     return CoWorker.objects.create(plot=plot, member=member, since=since, until=until)
+
+
+def make_waiting_entry(site: Site, member: Member, *, asked_on: date) -> WaitingEntry:
+    return WaitingEntry.objects.create(site=site, member=member, asked_on=asked_on)
+
+
+def make_offer(entry: WaitingEntry, plot: Plot, *, made_on: date, lapses_on: date) -> PlotOffer:
+    return PlotOffer.objects.create(entry=entry, plot=plot, made_on=made_on, lapses_on=lapses_on)
 
 
 def make_patch(bed: Bed, *, outline: Corners | None = None, **fields: Any) -> Patch:

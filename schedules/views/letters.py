@@ -2,20 +2,26 @@
 
 from uuid import UUID
 
+from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_safe
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
-from schedules.letter_selectors import letters_of, members_for_paper
+from schedules.deliveries.again import STOPPED, delivery_again
+from schedules.letter_selectors import TROUBLE, letters_of, members_for_paper
 from schedules.letters import weekly_letter
+from schedules.models import Delivery
 from schedules.unwrapping import unwrapped
 from schedules.views.access import letter_for, member_to_print_for
+from society import clock
 from society.asking import who_asks
-from society.permissions import can_see_all_letters
+from society.permissions import can_see_all_letters, can_send_again
 
 A_PAGE = 40
+STATES = {TROUBLE: "in trouble", **dict(Delivery.State.choices)}
 
 
 @require_safe
@@ -24,19 +30,48 @@ def letters(request: HttpRequest) -> HttpResponse:
     """All letters to the committee, else one's own; newest first, forty to a page."""
     asker = who_asks(request)
     everyone = can_see_all_letters(asker)
-    rows = letters_of(None if everyone else asker.member_ids)
+    state = request.GET.get("state", "")
+    if state and state not in STATES:
+        raise Http404("state: letters know no such state")
+    rows = letters_of(None if everyone else asker.member_ids, state=state)
     page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
-    on_paper = members_for_paper(on=asker.on) if everyone and page.number == 1 else ()
-    context = {"page": page, "everyone": everyone, "on_paper": on_paper}
+    on_paper = members_for_paper(on=asker.on) if everyone and page.number == 1 and not state else ()
+    context = {
+        "page": page,
+        "everyone": everyone,
+        "on_paper": on_paper,
+        "state": state,
+        "states": list(STATES.items()),
+        "stopped": STOPPED,
+    }
     return render(request, "schedules/letters.html", context)
 
 
 @require_safe
 @login_required
 def letter(request: HttpRequest, key: UUID) -> HttpResponse:
-    found = letter_for(who_asks(request), key)
-    context = {"letter": found, "text": unwrapped(found.text)}
+    asker = who_asks(request)
+    found = letter_for(asker, key)
+    again = found.state in STOPPED and can_send_again(asker)
+    context = {"letter": found, "text": unwrapped(found.text), "can_send_again": again}
     return render(request, "schedules/letter.html", context)
+
+
+@require_POST
+@login_required
+def letter_again(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Send a refused or held letter again."""
+    asker = who_asks(request)
+    found = letter_for(asker, key)
+    if not can_send_again(asker):
+        raise Http404("only the committee sends letters again")
+    try:
+        delivery_again(delivery=found, account=asker.account, now=clock.now())
+    except ValidationError as fault:
+        messages.warning(request, " ".join(fault.messages))
+    else:
+        messages.success(request, "The letter is due again; it goes out within minutes.")
+    return redirect("letter", key=found.key)
 
 
 @require_safe

@@ -1,0 +1,1 @@
+"""What the committee writes into the book, page by page."""
