@@ -13,6 +13,7 @@ from plots.workers import plots_in_order
 from schedules.forms import RecordForm
 from schedules.job_services import StaleJob, job_record
 from schedules.models import Job
+from schedules.notice_selectors import notices_for_members
 from schedules.selectors import as_read
 from schedules.views.access import job_for, site_today
 from schedules.week import Entry, entry_of, weeks_of
@@ -35,6 +36,7 @@ def this_week(request: HttpRequest) -> HttpResponse:
         "job_count": sum(len(week.entries) for week in at_work),
         "late_count": sum(entry.is_late for week in at_work for entry in week.entries),
         "asker": asker,
+        "notices": notices_for_members(weeks, on=asker.on),
         "every_plot": plots_in_order() if can_see_every_plot(asker) else (),
     }
     return render(request, "schedules/this_week.html", context)

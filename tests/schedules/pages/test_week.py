@@ -11,7 +11,9 @@ from tests.factories import (
     make_bed,
     make_job,
     make_member,
+    make_notice,
     make_plot,
+    make_site,
     make_sowing,
     make_tenancy,
 )
@@ -117,8 +119,8 @@ def test_what_is_typed_is_never_taken_for_markup(cast, as_account):
     assert "<script>" not in week_of(as_account(cast.ana_account))
 
 
-# session, account, society, members, seat, plots held/helped, plots, jobs, society again in the frame
-WEEK_QUERIES = 9
+# session, account, society, members, seat, plots held/helped, plots, jobs, notices, society again in the frame
+WEEK_QUERIES = 10
 
 
 def test_the_week_costs_the_same_with_one_job_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -134,3 +136,28 @@ def test_the_week_costs_the_same_with_one_job_and_with_fifty(cast, as_account, d
         make_job(sowing, "weed", start_on=TODAY)
     with django_assert_num_queries(WEEK_QUERIES):
         assert week_of(client).count('<form class="record"') == 50
+
+
+def test_members_read_the_notices_of_their_site(cast, as_account):
+    make_notice(cast.site, "The water is on from Saturday.", since=TODAY, until=TODAY, is_public=False)
+    elsewhere = make_site(cast.society, name="Far Field")
+    make_notice(elsewhere, "Bring your own spade.", since=TODAY, until=TODAY)
+
+    page = week_of(as_account(cast.ana_account))
+
+    assert "The water is on from Saturday." in page
+    assert "spade" not in page
+
+
+def test_a_notice_that_came_down_is_not_read_any_more(cast, as_account):
+    make_notice(cast.site, "Old news.", since=SINCE, until=date(2027, 4, 11))
+
+    assert "Old news." not in week_of(as_account(cast.ana_account))
+
+
+def test_who_acts_for_no_member_reads_no_notice(cast, as_account):
+    make_notice(cast.site, "Members, please stay.", since=TODAY, until=TODAY, is_public=False)
+    cast.ana.left_on = TODAY
+    cast.ana.save()
+
+    assert "please stay" not in week_of(as_account(cast.ana_account))
