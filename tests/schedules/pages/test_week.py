@@ -119,7 +119,7 @@ def test_what_is_typed_is_never_taken_for_markup(cast, as_account):
     assert "<script>" not in week_of(as_account(cast.ana_account))
 
 
-# session, account, society, members, seat, plots held/helped, plots, jobs, notices, society again in the frame
+# session, account, society, members, seat, plots held/helped, plots, jobs, notices, society in the frame
 WEEK_QUERIES = 10
 
 
