@@ -10,9 +10,11 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from plots.changes import StaleRow
-from plots.models import Sowing
+from plots.models import GroundVerdict, Sowing
 from plots.selectors import season_of
 from plots.sowing_services import SowingChanges
+from plots.verdict_selectors import WARNING_LEVELS
+from schedules.ground_rest import LEVEL_WORDS
 from schedules.sowing_forms import OPEN_STATES, ChangeForm, EndForm
 from schedules.sowing_page import changed_words, sowing_page
 from schedules.sowing_services import sowing_plan_change, sowing_plan_clear, sowing_plan_withdraw
@@ -46,10 +48,7 @@ def sowing(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as fault:
             form.take(fault)
         else:
-            same = changed.version == form.cleaned_data["version"]
-            messages.success(
-                request, "It stood so already." if same else "Changed, and its jobs are worked out anew."
-            )
+            _say_changed(request, found, changed)
             return redirect("sowing", pk)
     return _page(request, asker, found, form, status=422)
 
@@ -75,6 +74,21 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
     page = sowing_page(found, today=today, units=reading_units(asker))
     context = {"page": page, "form": form, "today": today}
     return render(request, "schedules/sowing_end.html", context, status=422 if form.errors else 200)
+
+
+def _say_changed(request: HttpRequest, before: Sowing, changed: Sowing) -> None:
+    if changed.version == before.version:
+        messages.success(request, "It stood so already.")
+        return
+    messages.success(request, "Changed, and its jobs are worked out anew.")
+    level, was = (GroundVerdict.objects.get(sowing=changed).level, _level(before))
+    if level in WARNING_LEVELS and level != was:
+        messages.warning(request, f"Mind the ground: by this change it is {LEVEL_WORDS[level]}.")
+
+
+def _level(sowing: Sowing) -> str:
+    verdict: GroundVerdict | None = getattr(sowing, "verdict", None)
+    return verdict.level if verdict else ""
 
 
 def _changes(found: Sowing, form: ChangeForm) -> SowingChanges:

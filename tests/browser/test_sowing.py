@@ -1,5 +1,6 @@
 """A grower plans a sowing on tired ground, is warned, and meets it again on the plan and in the week."""
 
+import re
 from datetime import date
 from typing import Any
 
@@ -81,26 +82,27 @@ def every_grower_page(page: Page, look: Any) -> dict[str, Any]:
     """What ``look`` finds on the growers' pages, with everything unfolded."""
     found = {}
 
-    def here(name: str) -> None:
+    def here(name: str, address: str) -> None:
+        page.wait_for_url(re.compile(address))  # and until it is loaded whole
         page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true; })")
         found[name] = look(page)
 
     log_in(page, "ana")
     write_wish(page)
-    here("look")
+    here("look", r"/sow/\?.*look=first")
     page.get_by_role("button", name="Plan it all the same").click()
-    here("sowing")
+    here("sowing", r"/sowings/\d+/$")
     page.get_by_role("link", name="What grew on this ground before").click()
-    here("patch")
+    here("patch", r"/patches/\d+/$")
     page.go_back()
     page.get_by_role("link", name="Withdraw the plan").click()
-    here("end")
+    here("end", r"/end/$")
     page.get_by_role("link", name="My ground").click()
-    here("ground")
+    here("ground", r"/ground/$")
     page.get_by_role("link", name="Plot 7", exact=True).click()
-    here("plot")
+    here("plot", r"/plots/\d+/$")
     page.get_by_role("link", name="Plan a sowing").first.click()
-    here("sow")
+    here("sow", r"/sow/$")
     return found
 
 

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+from django.contrib.messages import get_messages
 from django.test import Client
 from django.urls import reverse
 
@@ -82,6 +83,23 @@ def test_a_day_in_the_next_season_takes_the_plan_there(cast, as_account, planned
 
     planned.refresh_from_db()
     assert planned.season == 2028
+
+
+def test_a_change_to_tired_ground_says_so(cast, as_account, planned):
+    make_sowing(cast.bed, "parsnip", season=2027, sow_on=date(2027, 11, 1), last_season=2027)
+
+    answer = change(as_account(cast.ana_account), planned, sow_on="2028-04-20")
+
+    said = [str(message) for message in get_messages(answer.wsgi_request)]
+    assert "Mind the ground: by this change it is under the least rest." in said
+
+
+def test_a_change_that_changes_nothing_says_that(cast, as_account, planned):
+    client = as_account(cast.ana_account)
+
+    answer = change(client, planned)
+
+    assert "It stood so already." in client.get(answer.url).content.decode()
 
 
 def test_a_plan_may_be_left_to_the_ground(cast, as_account, planned):
