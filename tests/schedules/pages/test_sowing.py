@@ -8,7 +8,7 @@ from django.contrib.messages import get_messages
 from django.test import Client
 from django.urls import reverse
 
-from plots.models import Sowing
+from plots.models import GroundVerdict, Sowing
 from schedules.job_services import job_record
 from schedules.models import Job
 from schedules.sowing_services import sowing_plan, sowing_plan_change
@@ -264,3 +264,15 @@ def test_a_sowing_costs_the_same_beside_one_and_beside_fifty(
         make_sowing(make_bed(cast.plot, f"bed {number + 2}", since=SINCE), season=2027)
     with django_assert_num_queries(SOWING_QUERIES):
         page_of(client, planned)
+
+
+def test_an_overruling_that_lapsed_says_what_it_was_for(cast, as_account, planned):
+    GroundVerdict.objects.filter(sowing=planned).update(
+        level="broken", overruled_at=clock.now(), overruled_because="new soil was brought in",
+        overruled_level="short", overruling_lapsed=True,
+    )  # fmt: skip
+
+    page = page_of(as_account(cast.ana_account), planned)
+
+    assert "new soil was brought in" in page
+    assert "short of the rest advised" in page
