@@ -18,6 +18,7 @@ class MemberField(forms.ModelChoiceField):
     """One of the active members, told apart by the year in which they joined."""
 
     def __init__(self, *, label: str, **kwargs: Any) -> None:
+        kwargs.setdefault("empty_label", "Choose a member")
         super().__init__(
             queryset=Member.objects.none(),
             label=label,

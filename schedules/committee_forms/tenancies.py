@@ -145,6 +145,7 @@ class OfferForm(EntryForm):
     plot = PlotField(
         queryset=Plot.objects.none(),
         label="Vacant plot",
+        empty_label="Choose a plot",
         error_messages={
             "required": "Choose a vacant plot.",
             "invalid_choice": "This plot is not vacant now.",
