@@ -14,7 +14,7 @@ const SHELL = [
 
 self.addEventListener("install", event => {
   self.skipWaiting();
-  event.waitUntil(caches.open(STORE).then(store => store.addAll(SHELL.map(path => new Request(path, { cache: "reload" })))));
+  event.waitUntil(caches.open(STORE).then(store => Promise.all(SHELL.map(path => taken(store, path, { cache: "reload" })))));
 });
 
 self.addEventListener("activate", event => {
@@ -25,25 +25,35 @@ self.addEventListener("activate", event => {
 self.addEventListener("fetch", event => {
   const url = new URL(event.request.url);
   if (event.request.method === "GET" && url.origin === self.location.origin && SHELL.includes(url.pathname)) {
-    event.respondWith(serverFirst(event.request, url.pathname));
+    event.respondWith(serverFirst(url.pathname));
   }
 });
 
-async function serverFirst(request, path) {
+async function serverFirst(path) {
   const store = await caches.open(STORE);
   const kept = await store.match(path);
   const stop = new AbortController();
   const timer = kept ? setTimeout(() => stop.abort(), PATIENCE_MS) : null;
   try {
-    const answer = await fetch(path, { signal: stop.signal, cache: "no-cache", credentials: "omit" });
-    // A page that some router on the way puts in its place comes by a redirect or with a fault.
-    if (!answer.ok || answer.redirected) return kept || answer;
-    await store.put(path, answer.clone());
-    return answer;
+    return await taken(store, path, { cache: "no-cache", signal: stop.signal });
   } catch (fault) {
-    if (kept) return kept;
-    throw fault;
+    return kept || Response.error();
   } finally {
     clearTimeout(timer);
   }
+}
+
+/* Only a whole answer is kept: a browser may store what a cut line left of one without a word.
+   A page that some router on the way puts in its place comes by a redirect or with a fault. */
+async function taken(store, path, manner) {
+  const answer = await fetch(path, { credentials: "omit", ...manner });
+  if (!answer.ok || answer.redirected) throw new Error(`${path}: ${answer.status}`);
+  const body = await answer.arrayBuffer();
+  if (!body.byteLength) throw new Error(`${path}: empty`);
+  const headers = new Headers(answer.headers);
+  headers.delete("Content-Encoding");
+  headers.delete("Content-Length");
+  const whole = new Response(body, { status: answer.status, headers });
+  await store.put(path, whole.clone());
+  return whole;
 }

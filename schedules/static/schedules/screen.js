@@ -271,14 +271,14 @@ function turn() {
 }
 function beStill() { page.classList.toggle("board-still", stillness.matches); }
 
-/* Every night a fresh page, but only where something will come: from the server or from the worker. */
+/* Every night a fresh page, but only where one will come: from the server or from the worker. */
 function nightly() {
   const now = new Date(), next = new Date(now);
   next.setHours(RELOAD_HOUR, Math.floor(Math.random() * 30), 0, 0);
   if (next <= now) next.setDate(next.getDate() + 1);
-  later(() => {
-    const safe = failures === 0 || (navigator.serviceWorker && navigator.serviceWorker.controller);
-    safe ? location.reload() : nightly();
+  later(async () => {
+    const comes = await fetch(location.pathname, { cache: "no-store" }).then(answer => answer.ok, () => false);
+    comes ? location.reload() : nightly();
   }, next - now);
 }
 
@@ -291,6 +291,7 @@ stillness.addEventListener("change", () => { beStill(); if (kept && token) draw(
 if (navigator.serviceWorker) navigator.serviceWorker.register("/screen/service-worker.js").catch(() => { /* kept away by the browser: then without */ });
 beStill();
 if (token && kept) draw();
+else say([face("One moment", ["This screen asks the server for the week."])]);
 setInterval(turn, FACE_MS);
 setInterval(() => kept && token && draw(), MINUTE_MS / 2);
 nightly();
