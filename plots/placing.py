@@ -97,7 +97,9 @@ def first_corner_words(outline: Corners) -> str:
     """'Measured from its south-west corner, along the side that runs east.', so that it can be found."""
     shape = Polygon(outline)
     (x, y), (x_next, y_next) = outline[0], outline[1]
-    corner = _wind((x - shape.centroid.x, y - shape.centroid.y))
+    west, south, east, north = shape.bounds
+    # In halves of its own length and width, or a long plot's corner would be named after its end.
+    corner = _wind(((2 * x - west - east) / (east - west), (2 * y - south - north) / (north - south)))
     heading = _wind((x_next - x, y_next - y))
     return f"Measured from the plot’s {corner} corner, along the side that runs {heading}."
 
