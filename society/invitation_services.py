@@ -63,6 +63,9 @@ def invitation_accept(
     held.accepted_at = now
     held.save(update_fields=["accepted_at"])
     _confirm_address(account, held.email)
+    if not held.member.email:  # they came in by this address, so it is where their letters reach them
+        held.member.email = held.email
+        held.member.save(update_fields=["email"])
     account_link(account=account, member=held.member, since=today, by=account, now=now)
     journal_write(
         action="invitation_accepted",

@@ -234,3 +234,10 @@ def test_a_member_without_an_address_stays_a_member_and_is_invited_to_anothers(c
     client.post(door(invite(old, "carer@home.example")))
 
     assert set(carer.members.all()) == {cast.col, old}
+
+
+def test_a_member_without_an_address_gets_letters_where_the_invitation_reached_them(cast: Cast) -> None:
+    paper = make_member(cast.society, "Wim Waits", joined_on=SINCE, email="")
+    invitation_accept(invitation=invite(paper), account=None, password=NEW, now=NOW, today=TODAY)
+    paper.refresh_from_db()
+    assert paper.email == WIM
