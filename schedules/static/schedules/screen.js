@@ -227,32 +227,34 @@ function noticeFaces(body, day) {
 
 /* Showing. */
 function draw() {
-  if (!kept) return say([face("Nothing to show yet", ["The server does not answer. This screen asks again by itself."])]);
+  if (!kept) return void say([face("Nothing to show yet", ["The server does not answer. This screen asks again by itself."])]);
   const { body } = kept, day = today();
   part("site").textContent = body.site.name;
   part("day").textContent = dayWords(day);
   tellAge();
   const seen = JSON.stringify([body, day, innerWidth, innerHeight, stillness.matches]);
-  if (seen === shown) return undefined;
+  if (seen === shown) return;
   part("faces").replaceChildren();
   const notices = noticeFaces(body, day), urgent = notices.filter(made => made.querySelector(".is-urgent"));
   say([...urgent, dayFace(body, day), ...jobFaces(body, day), ...groundFaces(body), ...notices.filter(made => !urgent.includes(made))]);
   faces.forEach(grow);
   shown = seen;
-  return undefined;
 }
 function tellAge() {
   const zone = kept.body.site.zone, age = Date.now() - kept.at, time = inZone(kept.at, zone, { hour: "2-digit", minute: "2-digit" });
   // A clock that was put back says nothing about age, so the day is named and the answer counts as old.
   const old = age > OLD_MS || age < -5 * MINUTE_MS;
-  const sameDay = dayNumber(Date.now(), zone) === dayNumber(kept.at, zone);
+  const since = dayOf(kept.body.today);  // an unchanged answer is confirmed on its own day only
   page.classList.toggle("board-old", old);
-  part("as-of").textContent = (old ? "Old: as of " : "as of ") + (sameDay && !old ? "" : inZone(kept.at, zone, { weekday: "long", day: "numeric", month: "long" }) + ", ") + time;
+  part("as-of").textContent = (old ? "Old: as of " : "as of ") + (since === today() && !old ? "" : dayWords(since) + ", ") + time;
 }
 function say(made) {
   shown = "";
-  if (!kept) for (const name of ["site", "day", "as-of"]) part(name).textContent = "";
-  if (!kept) page.classList.remove("board-old");
+  if (!kept) {
+    part("site").textContent = "Noticeboard";
+    part("day").textContent = part("as-of").textContent = "";
+    page.classList.remove("board-old");
+  }
   faces = made;
   up = Math.min(up, faces.length - 1);
   part("faces").replaceChildren(...faces);
@@ -270,7 +272,6 @@ function turn() {
   }
 }
 function beStill() { page.classList.toggle("board-still", stillness.matches); }
-
 /* Every night a fresh page, but only where one will come: from the server or from the worker. */
 function nightly() {
   const now = new Date(), next = new Date(now);
