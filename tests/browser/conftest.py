@@ -31,6 +31,9 @@ QUIET = [
     "--no-first-run",
 ]
 
+# What Chromium says of a page that answers a form with its faults. The page is the answer.
+REFUSED = "Failed to load resource: the server responded with a status of 422 (Unprocessable Entity)"
+
 
 @dataclass
 class BrowserThread:
@@ -88,7 +91,10 @@ def quiet_page(browser: Browser, base_url: str, **options: Any) -> Iterator[Page
     context.set_default_timeout(10_000)
     page = context.new_page()
     said: list[str] = []
-    page.on("console", lambda message: said.append(f"{message.type}: {message.text}"))
+    page.on(
+        "console",
+        lambda message: said.append(f"{message.type}: {message.text}") if message.text != REFUSED else None,
+    )
     page.on("pageerror", lambda fault: said.append(f"fault: {fault}"))
     page.on("requestfailed", lambda request: said.append(failed(request)) if is_fault(request) else None)
     page.on(
