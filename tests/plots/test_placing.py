@@ -8,7 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plots.outlines import Corners, rectangle
-from plots.placing import Strip, overhang_words, overhangs, overlap_m2, patch_sides, strip_outline
+from plots.placing import (
+    Strip,
+    first_corner_words,
+    overhang_words,
+    overhangs,
+    overlap_m2,
+    patch_sides,
+    strip_outline,
+)
 
 BED = rectangle((1.0, 1.0), length_m=5, width_m=1.2)
 angles = st.floats(-180, 180)
@@ -93,3 +101,16 @@ def test_a_patch_turned_round_keeps_its_sides(angle: float) -> None:
     length, width = patch_sides(bed_at(angle, 5, 1.2))
     assert math.isclose(length, 5, abs_tol=1e-3)
     assert math.isclose(width, 1.2, abs_tol=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("first", "words"),
+    [
+        (0, "south-west corner, along the side that runs east"),
+        (2, "north-east corner, along the side that runs west"),
+    ],
+)
+def test_a_long_plots_first_corner_is_named_after_its_corner(first: int, words: str) -> None:
+    corners = rectangle((0, 0), length_m=40, width_m=5)
+
+    assert words in first_corner_words(corners[first:] + corners[:first])
