@@ -77,8 +77,8 @@ class TenancyEndForm(EntryForm):
     passed_to = MemberField(
         label="What stands in the ground is passed on to",
         required=False,
-        empty_label="Nobody: it is cleared, and plans are withdrawn",
-        help_text="Whoever takes it over gets the plot’s jobs in their letters.",
+        empty_label="Nobody: it is cleared",
+        help_text="Whoever takes it over gets the plot’s jobs in their letters. With nobody, plans are withdrawn too.",
     )
     version = version_field()
 
