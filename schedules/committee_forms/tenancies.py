@@ -78,7 +78,7 @@ class TenancyEndForm(EntryForm):
         label="What stands in the ground is passed on to",
         required=False,
         empty_label="Nobody: it is cleared",
-        help_text="Whoever takes it over gets the plot’s jobs in their letters. With nobody, plans are withdrawn too.",
+        help_text="Whoever takes it over gets the plot’s jobs in their letters. With nobody, plans go too.",
     )
     version = version_field()
 
