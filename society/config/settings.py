@@ -255,6 +255,8 @@ LOGGING = {
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    # Refusals are everyday, and their addresses may carry a one-time link: only faults of ours are logged.
+    "loggers": {"django.request": {"level": "ERROR"}},
     "root": {"handlers": ["console"], "level": environment.text("COMMONROW_LOG_LEVEL", "WARNING")},
 }
 
