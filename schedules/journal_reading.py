@@ -21,7 +21,7 @@ from society.models import Account, AccountMember, JournalEntry, Member
 SOMEONE, SOMETHING = "someone erased", "something erased"
 
 KINDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "people": ("members and seats", ("society.member", "society.committeeseat")),
+    "people": ("members and seats", ("society.society", "society.member", "society.committeeseat")),
     "accounts": ("log-ins", ("society.account", "society.invitation", "society.absence")),
     "tenancies": ("tenancies and waiting", (
         "plots.tenancy", "plots.coworker", "plots.waitingentry", "plots.plotoffer",

@@ -1,6 +1,7 @@
 """One sentence for each thing that the journal notes; who did it stands before."""
 
 SENTENCES = {
+    "society.begun": "set the society up",
     "site.created": "entered the site {subject}",
     "site.changed": "changed {fields} of the site {subject}",
     "weather.imported": "read weather in for {subject}",

@@ -9,6 +9,7 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 
 from plots.models import Site
+from schedules.journal_reading import journal_lines, journal_of
 from society.models import Member, Society
 
 pytestmark = pytest.mark.django_db
@@ -74,3 +75,9 @@ def test_a_wrong_word_names_its_option_and_sets_nothing_up(option: str, value: s
 def test_a_southern_site_begins_its_year_in_its_own_winter() -> None:
     begin(zone="Pacific/Auckland", lat="-40", lon="175")
     assert Site.objects.get().season_month in {6, 7, 8}
+
+
+def test_the_journal_says_that_the_society_was_set_up() -> None:
+    begin()
+    told = [line.what for line in journal_lines(journal_of("people"))]
+    assert "set the society up" in told
