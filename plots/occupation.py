@@ -11,6 +11,7 @@ from datetime import date
 from plots.models import Site, Sowing
 from plots.outlines import Corners, polygon
 from plots.placing import overlap_m2
+from society.dates import date_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +98,9 @@ def clash_words(clash: Clash) -> str:
         head = f"{area}, which is planned there for {sowing.season}"
         remedy = "move the patch, or move or withdraw that plan first"
     else:
-        return (
-            f"{area}, which stood there until {sowing.ended_on}; sow on that day or later, or move the patch"
-        )
+        left = date_words(sowing.ended_on) if sowing.ended_on else "then"
+        return f"{area}, which stood there until {left}; sow on that day or later, or move the patch"
     if clash.free_by is not None:
-        remedy = f"{remedy}, or sow on {clash.free_by} or later, when its plan has it out of the ground"
+        free = date_words(clash.free_by)
+        remedy = f"{remedy}, or sow on {free} or later, when its plan has it out of the ground"
     return f"{head}; {remedy}"

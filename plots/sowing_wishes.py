@@ -16,6 +16,7 @@ from plots.outlines import Corners
 from plots.placing import Strip, overhang_words, overhangs, strip_outline
 from plots.selectors import season_begins, season_name, season_of
 from plots.shapes import offset_faults, outline_of, sides_faults
+from society.dates import date_words
 
 COVERS = ("none", "clear", "black", "fleece", "film", "mesh")
 MOST_SEASONS_AHEAD = 10
@@ -201,14 +202,17 @@ def _outline(place: Place, ground: Corners) -> Corners:
 
 
 def _check_bed(wish: SowingWish, faults: Faults, starts: date) -> None:
-    plot, bed = wish.plot, wish.bed
+    plot, bed, day = wish.plot, wish.bed, date_words(starts)
     if starts < plot.laid_out_on or (plot.given_up_on and starts >= plot.given_up_on):
-        faults.add("plot", f"plot {plot.number} is no plot on {starts}; choose another day or plot")
+        faults.add("plot", f"plot {plot.number} is no plot on {day}; choose another day or plot")
     if bed is None:
         return
     if bed.plot_id != plot.pk:
         faults.add("bed", f"{bed.name} is not on plot {plot.number}; choose one of its beds")
     if starts < bed.since:
-        faults.add("bed", f"{bed.name} is there from {bed.since} on, not on {starts}; sow then or later")
+        there = f"{bed.name} is there from {date_words(bed.since)} on"
+        faults.add("bed", f"{there}, not on {day}; sow then or later")
     if bed.until and starts >= bed.until:
-        faults.add("bed", f"{bed.name} was closed on {bed.until}; choose a bed that is there on {starts}")
+        faults.add(
+            "bed", f"{bed.name} was closed on {date_words(bed.until)}; choose a bed that is there then"
+        )

@@ -126,7 +126,7 @@ def test_what_still_stands_from_last_year_is_in_the_way_this_year(cast: make.Cas
 def test_ground_lifted_is_free_from_that_day(cast: make.Cast) -> None:
     fields = {"state": Sowing.State.LIFTED, "sown_on": date(2027, 1, 5), "ended_on": date(2027, 1, 30)}
     make.make_sowing(cast.bed, "radish", season=2027, **fields)
-    assert "stood there until 2027-01-30" in said_of(cast, sow_on=date(2027, 1, 29))["place"]
+    assert "stood there until 30 January 2027" in said_of(cast, sow_on=date(2027, 1, 29))["place"]
     assert placed(cast, sow_on=date(2027, 1, 30)).pk
 
 
@@ -137,7 +137,7 @@ def test_a_crop_may_follow_when_the_plan_before_it_is_out(cast: make.Cast) -> No
         return Surroundings(free_by={first.pk: date(2027, 5, 1)})
 
     early = said_of(cast, sow_on=date(2027, 4, 30), around=around)["place"]
-    assert "sow on 2027-05-01 or later" in early
+    assert "sow on 1 May 2027 or later" in early
     assert placed(cast, sow_on=date(2027, 5, 1), around=around).pk
 
 
@@ -147,7 +147,7 @@ def test_what_is_planned_to_stand_over_winter_is_in_the_way_in_the_next_season(c
     said = said_of(
         cast, season=2028, sow_on=date(2028, 2, 20), around=lambda draft: Surroundings(free_by=free)
     )
-    assert "sow on 2028-03-01 or later" in said["place"]
+    assert "sow on 1 March 2028 or later" in said["place"]
 
 
 def test_a_crop_that_is_late_is_still_in_the_way(cast: make.Cast) -> None:
@@ -168,7 +168,7 @@ def test_a_quick_crop_may_go_before_one_planned_later(cast: make.Cast) -> None:
 
 @pytest.mark.parametrize(
     ("sow_on", "words"),
-    [(date(2027, 2, 20), "is there from 2027-03-01 on"), (date(2027, 6, 1), "was closed on 2027-06-01")],
+    [(date(2027, 2, 20), "is there from 1 March 2027 on"), (date(2027, 6, 1), "was closed on 1 June 2027")],
 )
 def test_a_bed_that_was_not_there_then_is_refused(cast: make.Cast, sow_on: date, words: str) -> None:
     outline = rectangle((8, 4), length_m=2, width_m=1)

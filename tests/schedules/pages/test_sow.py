@@ -139,7 +139,7 @@ PART = {"place": "part", "length": "3", "width": "1.2"}
         ({"when": "day", "sow_on": "April"}, "sow_on", "“April” is no date; write year, month and day"),
         ({"not_before": "2026-05-01"}, "not_before", "The season 2026 is over; choose 2027 or later"),
         ({"when": "day", "sow_on": "2060-05-01"}, "sow_on", "2060 is too far off"),
-        ({"when": "day", "sow_on": "2019-12-31"}, "bed", "Bed 1 is there from 2020-01-01 on"),
+        ({"when": "day", "sow_on": "2019-12-31"}, "bed", "Bed 1 is there from 1 January 2020 on"),
         ({"cover": "tent"}, "cover", "Choose one of the lines that are offered."),
         ({"variety": "N" * 61}, "variety", "A variety’s name has at most 60 letters; shorten it."),
     ],
