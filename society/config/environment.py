@@ -2,6 +2,9 @@
 
 import os
 import secrets
+from collections.abc import Collection
+from datetime import date
+from email.utils import parseaddr
 from pathlib import Path
 from typing import NamedTuple
 from urllib.parse import unquote, urlsplit
@@ -50,6 +53,44 @@ def whole_number(name: str, *, default: int, least: int = 0) -> int:
 def words(name: str, *, default: str = "") -> list[str]:
     """A comma-separated list without its blanks."""
     return [word.strip() for word in text(name, default).split(",") if word.strip()]
+
+
+def one_of(name: str, known: Collection[str], *, default: str) -> str:
+    value = text(name, default).upper()
+    if value not in known:
+        raise ImproperlyConfigured(f"{name}: {value!r} is not known; write one of {', '.join(known)}")
+    return value
+
+
+def day(name: str) -> str:
+    """A date as text, or nothing."""
+    value = text(name)
+    try:
+        return date.fromisoformat(value).isoformat() if value else ""
+    except ValueError as fault:
+        raise ImproperlyConfigured(f"{name}: {value!r} is not a date like 2027-04-12") from fault
+
+
+def web_address(name: str, *, default: str) -> str:
+    """The address of a site, without a slash at its end."""
+    value = text(name, default).rstrip("/")
+    try:
+        parts = urlsplit(value)
+        is_site = parts.scheme in {"http", "https"} and bool(parts.hostname) and parts.port != 0
+    except ValueError:
+        is_site = False
+    if not is_site or parts.path or parts.query or parts.fragment:
+        raise ImproperlyConfigured(f"{name}: {value!r} is not an address like https://plots.example")
+    return value
+
+
+def mail_address(name: str, *, default: str) -> str:
+    """A sender: letters@plots.example, with or without a name before it."""
+    value = text(name, default)
+    local, _, domain = parseaddr(value)[1].rpartition("@")
+    if not (local and domain):
+        raise ImproperlyConfigured(f"{name}: {value!r} is not an address like letters@plots.example")
+    return value
 
 
 class MailServer(NamedTuple):

@@ -25,7 +25,7 @@ if bool(DATABASE_URL) != bool(REDIS_URL):
     raise ImproperlyConfigured(f"{missing}: the full deployment needs DATABASE_URL and REDIS_URL together")
 
 DEBUG = environment.flag("COMMONROW_DEBUG", default=False)
-PUBLIC_URL = environment.text("COMMONROW_PUBLIC_URL", "http://127.0.0.1:8000").rstrip("/")
+PUBLIC_URL = environment.web_address("COMMONROW_PUBLIC_URL", default="http://127.0.0.1:8000")
 BEHIND_TLS = PUBLIC_URL.startswith("https://")
 ALLOWED_HOSTS = environment.words("COMMONROW_HOSTS", default="127.0.0.1,localhost,[::1]")
 CSRF_TRUSTED_ORIGINS = [PUBLIC_URL]
@@ -171,7 +171,7 @@ if MAIL:
     EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
     EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
 EMAIL_TIMEOUT = environment.whole_number("COMMONROW_MAIL_TIMEOUT", default=20, least=1)
-DEFAULT_FROM_EMAIL = environment.text("COMMONROW_MAIL_FROM", "letters@commonrow.example")
+DEFAULT_FROM_EMAIL = environment.mail_address("COMMONROW_MAIL_FROM", default="letters@commonrow.example")
 MAIL_DOMAIN = DEFAULT_FROM_EMAIL.rpartition("@")[2].rstrip(">")
 
 # Celery: plain intervals in UTC; the delivery row in the database is the queue, messages only nudge.
@@ -250,6 +250,9 @@ if BEHIND_TLS:
 if environment.flag("COMMONROW_TRUST_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
+LOG_LEVEL = environment.one_of(
+    "COMMONROW_LOG_LEVEL", ("DEBUG", "INFO", "WARNING", "ERROR", "CRITICAL"), default="WARNING"
+)
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
@@ -257,7 +260,7 @@ LOGGING = {
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     # Refusals are everyday, and their addresses may carry a one-time link: only faults of ours are logged.
     "loggers": {"django.request": {"level": "ERROR"}},
-    "root": {"handlers": ["console"], "level": environment.text("COMMONROW_LOG_LEVEL", "WARNING")},
+    "root": {"handlers": ["console"], "level": LOG_LEVEL},
 }
 
-PRETEND_TODAY = environment.text("COMMONROW_TODAY")
+PRETEND_TODAY = environment.day("COMMONROW_TODAY")

@@ -58,6 +58,12 @@ def test_the_embedded_key_is_made_once_and_is_its_owners_alone(tmp_path: Path) -
         ({"COMMONROW_SWEEP_SECONDS": "soon"}, "COMMONROW_SWEEP_SECONDS"),
         ({"COMMONROW_SWEEP_SECONDS": "0"}, "COMMONROW_SWEEP_SECONDS"),
         ({"COMMONROW_DEBUG": "perhaps"}, "COMMONROW_DEBUG"),
+        ({"COMMONROW_LOG_LEVEL": "LOUD"}, "COMMONROW_LOG_LEVEL"),
+        ({"COMMONROW_TODAY": "2027-02-30"}, "COMMONROW_TODAY"),
+        ({"COMMONROW_PUBLIC_URL": "plots.example"}, "COMMONROW_PUBLIC_URL"),
+        ({"COMMONROW_PUBLIC_URL": "https://plots.example/garden"}, "COMMONROW_PUBLIC_URL"),
+        ({"COMMONROW_PUBLIC_URL": "https://plots.example:port"}, "COMMONROW_PUBLIC_URL"),
+        ({"COMMONROW_MAIL_FROM": "nobody"}, "COMMONROW_MAIL_FROM"),
         ({"EMAIL_URL": "mail.example"}, "EMAIL_URL"),
         ({"EMAIL_URL": "smtp://mail.example:port"}, "EMAIL_URL"),
         ({"COMMONROW_SECRET_KEY_FILE": "/nowhere/at/all"}, "COMMONROW_SECRET_KEY_FILE"),
@@ -82,6 +88,10 @@ def test_the_full_deployment_uses_what_it_is_given(tmp_path: Path) -> None:
         REDIS_URL="redis://x",
         EMAIL_URL="smtp://mail.example",
         COMMONROW_SECRET_KEY=GOOD_KEY,
+        COMMONROW_PUBLIC_URL="https://plots.example:8443/",
+        COMMONROW_MAIL_FROM="Withy Lane <letters@plots.example>",
+        COMMONROW_LOG_LEVEL="info",
+        COMMONROW_TODAY="2027-04-12",
     )
     words = answer.stdout.split()
     assert words == ["django.db.backends.postgresql", "django.core.mail.backends.smtp.EmailBackend", "False"]
