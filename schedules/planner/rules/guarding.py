@@ -41,6 +41,8 @@ def _against_carrot_fly(ground: Ground, first_thinning: int | None) -> list[Draf
     )
     if flight == NONE or percentile(threat, THREAT_PCT) > percentile(ground.growth.ripe_last, LATE_PCT):
         return []
+    if percentile(threat, THREAT_PCT) < ground.curves.today:
+        flight = ON_THE_WING  # what lay ahead of the sowing no longer lies ahead of the grower
     sown = Span.over(ground.sowing.taken)
     by = max(percentile(threat, THREAT_PCT), sown.by)
     if first_thinning is not None:

@@ -26,7 +26,7 @@ def thin_when_damp(f: Figures) -> str:
 def weed_the_rows(f: Figures) -> str:
     return (
         f"Weed between and in the rows while the plants are small, round {f.count('stage')} of "
-        f"{f.count('stages')}, {f.basis}."
+        f"{f.count('stages')}. The dates are {f.basis}."
     )
 
 

@@ -67,7 +67,7 @@ def gather_in_later_years(f: Figures) -> str:
 
 def too_late_to_grow(f: Figures) -> str:
     event = "sowing" if _is_sown(f) else "planting"
-    days = f"{f.count('days_middle')} days" if f.has("days_middle") else "a first season"
+    days = f"about {f.number('days_middle'):.0f} days" if f.has("days_middle") else "a first season"
     return (
         f"Expect small {f.values.get('part') or 'roots'} from a {event} on {f.day('sow_on')}: after about "
         f"{f.day('last_useful_on')} the warmth of {days} no longer fits before growth ends, with "

@@ -2,7 +2,7 @@ from datetime import date
 
 import pytest
 
-from schedules.planner import SiteFacts
+from schedules.planner import SiteFacts, sentence
 from schedules.planner.rules.guarding import catch_pct
 from tests.schedules.planner.climates import NORTH, done, job, names, planned, request, rules
 
@@ -28,6 +28,15 @@ def test_a_sowing_while_flies_are_about_is_covered_at_once():
     found = cover(date(2027, 5, 25))
     assert found.reason.values["flight"] == "on the wing"
     assert found.window.by == date(2027, 5, 25)
+
+
+def test_flies_expected_before_today_are_no_longer_ahead():
+    answer = planned(
+        request(sow_on=date(2027, 4, 1)), record={"s1/sow": done(date(2027, 4, 1))}, today=date(2027, 6, 20)
+    )
+    reason = job(answer, "cover").reason
+    assert reason.values["threat_on"] < "2027-06-20"
+    assert "about already" in sentence(reason)
 
 
 def test_a_summer_sowing_is_covered_before_the_second_flight():
