@@ -1,6 +1,6 @@
 """What a grower tells of a job."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
@@ -36,7 +36,7 @@ class RecordForm(forms.Form):
             typed = str(self.data.get(name, ""))[:40]
             self.fields[name].error_messages["invalid"] = (
                 f"{self.fields[name].label}: “{typed}” is not a date. "
-                f"Write year, month and day, like {today:%Y-%m-%d}."
+                f"Write year, month and day, like {self._example(name)}."
             )
 
     def clean(self) -> dict[str, Any]:
@@ -48,8 +48,13 @@ class RecordForm(forms.Form):
                 self.errors.pop(name, None)
         if needed and not cleaned.get(needed) and needed not in self.errors:
             label = self.fields[needed].label
-            self.add_error(needed, f"{label}: the day is missing. Enter it, like {self.today:%Y-%m-%d}.")
+            self.add_error(needed, f"{label}: the day is missing. Enter it, like {self._example(needed)}.")
         return cleaned
+
+    def _example(self, name: str) -> str:
+        """A day that the field would take: work is done by today and put off beyond it."""
+        ahead = timedelta(days=1 if name == "put_off_until" else 0)
+        return (self.today + ahead).isoformat()
 
     @property
     def day(self) -> date:

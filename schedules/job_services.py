@@ -80,7 +80,7 @@ def _check(job: Job, outcome: str, on: date, *, today: date) -> None:
     if outcome not in OUTCOMES:
         raise ValidationError({"outcome": f"{outcome!r} is none of {', '.join(OUTCOMES)}"})
     if outcome == "put_off" and not today < on <= today + LONGEST_PUT_OFF:
-        raise ValidationError({"on": f"put off until a day after {today}, within a year; {on} is not"})
+        raise ValidationError({"on": f"{on} does not put it off; choose a day after {today}, within a year"})
     if outcome != "done":
         return
     if on > today:

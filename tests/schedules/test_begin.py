@@ -40,6 +40,10 @@ def test_the_printed_link_lets_the_first_committee_member_in() -> None:
     assert browser.get("/committee/").status_code == 200
 
 
+def test_the_beginning_of_the_growing_year_is_said_as_a_day() -> None:
+    assert "its growing year begins on 1 January." in begin()
+
+
 def test_the_link_works_once() -> None:
     cache.clear()
     (path,) = re.findall(r"https?://[^/\s]+(/invitation/\S+)", begin())

@@ -1,6 +1,7 @@
 """`manage.py begin`: set a society up, and print the first committee member's one-time link."""
 
 from argparse import ArgumentParser
+from calendar import month_name
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -50,7 +51,7 @@ class Command(BaseCommand):
         site = founded.site
         self.stdout.write(
             f"{founded.society.name} is set up with the site {site.name} ({site.slug}); its growing year "
-            f"begins on {site.season_day}/{site.season_month}.\n"
+            f"begins on {site.season_day} {month_name[site.season_month]}.\n"
             f"{options['member']} comes in here, once, within 14 days:\n{founded.link}\n"
             f"Then give the site its weather: manage.py weather_import FILE --site {site.slug}"
         )

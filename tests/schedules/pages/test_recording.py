@@ -82,8 +82,14 @@ def test_a_job_of_another_plot_does_not_exist(cast, as_account, job):
         ({"done_on": ""}, "Done on: the day is missing. Enter it, like 2027-04-12."),
         ({"done_on": "2027-04-13"}, "Done on: 2027-04-13 is still to come"),
         ({"done_on": "2027-03-01"}, "Done on: 2027-03-01 is before 2027-03-10"),
-        ({"outcome": "put_off", "put_off_until": ""}, "Put off until: the day is missing"),
-        ({"outcome": "put_off", "put_off_until": "2027-04-12"}, "Put off until: "),
+        (
+            {"outcome": "put_off", "put_off_until": ""},
+            "Put off until: the day is missing. Enter it, like 2027-04-13.",
+        ),
+        (
+            {"outcome": "put_off", "put_off_until": "2027-04-12"},
+            "Put off until: 2027-04-12 does not put it off; choose a day after 2027-04-12, within a year.",
+        ),
         ({"outcome": "eaten"}, "Say what became of the job"),
         ({"version": "many"}, "The page was incomplete"),
     ],

@@ -29,6 +29,15 @@ def weeding(cast, **fields) -> Job:
     return make_job(sowing, "weed", **{"start_on": TODAY, "source": "a handbook, page 9", **fields})
 
 
+def test_a_window_of_one_day_is_said_as_one_day(cast, as_account):
+    weeding(cast, best_on=TODAY, by_on=TODAY)
+
+    page = week_of(as_account(cast.ana_account))
+
+    assert f"<p>On {TODAY.day} {TODAY:%B}.</p>" in page
+    assert "best on" not in page
+
+
 def test_a_grower_reads_what_to_do_where_and_by_when(cast, as_account):
     weeding(cast)
 
