@@ -16,7 +16,7 @@ class UnknownCrop(ValueError):
     def __init__(self, key: str, known: tuple[str, ...]) -> None:
         self.key = key
         self.near = _near(key, known)
-        hint = f"did you mean {', '.join(self.near)}?" if self.near else f"known crops: {', '.join(known)}"
+        hint = f"did you mean {', '.join(self.near)}" if self.near else f"known crops: {', '.join(known)}"
         super().__init__(f"unknown crop {key!r}: {hint}")
 
 

@@ -101,7 +101,7 @@ def test_a_record_of_days_is_enough_for_a_plan(tmp_path):
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        ({"crop": "carrot-erly"}, "--crop.*did you mean carrot-early"),
+        ({"crop": "carrot-erly"}, r"--crop.*did you mean carrot-early[^?]*\.$"),
         ({"sow": "2027-13-01"}, "--sow.*not a date; write one like 2027-04-12, or 'fit'"),
         ({"sow": "2035-01-01"}, "--sow: 2035-01-01 is more than two years"),
         ({"today": "yesterday"}, "--today.*not a date"),
