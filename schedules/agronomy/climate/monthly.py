@@ -1,6 +1,7 @@
 """Between days and months: normals out of daily weather, and a smooth day-by-day curve out of normals."""
 
 from calendar import month_name
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,8 +87,17 @@ def curve_on(monthly: FloatArray, dates: NDArray[np.datetime64]) -> FloatArray:
     years = dates.astype("datetime64[Y]")
     day_of_year = (dates - years.astype("datetime64[D]")).astype(np.int64)
     year_days = ((years + 1).astype("datetime64[D]") - years.astype("datetime64[D]")).astype(np.int64)
-    common, leap = daily_curve(monthly), daily_curve(monthly, leap=True)
+    means = tuple(float(each) for each in monthly)
+    common, leap = _kept_curve(means, leap=False), _kept_curve(means, leap=True)
     return np.where(year_days == 366, leap[day_of_year], common[np.minimum(day_of_year, 364)])
+
+
+@lru_cache(maxsize=64)
+def _kept_curve(monthly: tuple[float, ...], *, leap: bool) -> FloatArray:
+    """A site's curve is asked for with every plan and changes once in years: solve its spline once."""
+    curve = daily_curve(np.array(monthly), leap=leap)
+    curve.setflags(write=False)
+    return curve
 
 
 def normals_of(days: DailyWeather) -> Normals:
