@@ -1,13 +1,15 @@
 """The invented land: plots, beds, who works them, and what stood where."""
 
+import math
 from collections.abc import Sequence
 from datetime import date, timedelta
 
 from plots.models import Bed, CoWorker, Patch, Plot, Site, Sowing, Tenancy, TenancyHolder
 from plots.outlines import Corners, polygon, rectangle
 from plots.selectors import season_begins
-from schedules.demo.layout import Layout, PastCrop, PlannedCrop, Strip
+from schedules.demo.layout import BedSpec, Layout
 from schedules.demo.people import years_before
+from schedules.demo.standing import Standing
 from schedules.demo.tables import MonthDay, Row
 from society.models import Member
 
@@ -18,121 +20,149 @@ Beds = dict[tuple[str, str], Bed]
 
 
 def plots_load(
-    layout: Layout, site: Site, members: dict[str, Member], *, today: date, record_since: int
-) -> Beds:
-    """Write plots with their tenants and beds; returns the beds by plot and name."""
-    since = season_begins(site, record_since)
-    plots = {}
+    layout: Layout, site: Site, members: dict[str, Member], *, today: date, season: int
+) -> dict[str, Plot]:
+    """Write plots with their tenants, by number."""
+    laid_out_on = years_before(
+        season_begins(site, season - layout.about["record_seasons"]), PLOTS_OLDER_THAN_RECORD_YEARS
+    )
+    plots = {row.text("plot"): _plot(row, site, season, laid_out_on) for row in layout.plots}
+    Plot.objects.bulk_create(plots.values())
+    _workers(layout, plots, members, today=today)
+    return plots
+
+
+def _plot(row: Row, site: Site, season: int, laid_out_on: date) -> Plot:
+    outline = _corners(row)
+    return Plot(
+        site=site,
+        number=row.text("plot"),
+        outline=outline,
+        area_m2=round(polygon(outline).area, 2),
+        record_since=season - row.whole("known_seasons"),
+        laid_out_on=laid_out_on,
+    )
+
+
+def _corners(row: Row) -> Corners:
+    """'12.00 6.00; 31.80 8.78; …': metres east and north; the first is where the plot's own grid begins."""
+    try:
+        corners = [[float(metres) for metres in corner.split()] for corner in row.several("corners")]
+    except ValueError:
+        raise row.fault("corners", "must be numbers of metres: east north; east north; …") from None
+    if len(corners) < 3 or any(len(corner) != 2 for corner in corners) or not polygon(corners).is_valid:
+        raise row.fault("corners", "must go once round the plot: east north; east north; …")
+    return corners
+
+
+def _workers(layout: Layout, plots: dict[str, Plot], members: dict[str, Member], *, today: date) -> None:
     for row in layout.plots:
-        outline = _turned(row, 0.0, 0.0, row.number("length_m"), row.number("width_m"))
-        plot = Plot.objects.create(
-            site=site,
-            number=row.text("plot"),
-            outline=outline,
-            area_m2=round(polygon(outline).area, 2),
-            record_since=record_since,
-            laid_out_on=years_before(since, PLOTS_OLDER_THAN_RECORD_YEARS),
-        )
-        _workers(row, plot, members, today)
-        plots[row.text("plot")] = (plot, row)
-    beds = Bed.objects.bulk_create(_bed(row, *plots[row.text("plot")], since) for row in layout.beds)
-    return {(bed.plot.number, bed.name): bed for bed in beds}
+        plot = plots[row.text("plot")]
+        if row.maybe("held_by"):
+            tenancy = Tenancy.objects.create(plot=plot, since=years_before(today, row.whole("held_years")))
+            TenancyHolder.objects.bulk_create(
+                TenancyHolder(tenancy=tenancy, member=members[key]) for key in row.several("held_by")
+            )
+        for key in row.several("helped_by"):
+            CoWorker.objects.create(plot=plot, member=members[key], since=years_before(today, 1))
 
 
-def _workers(row: Row, plot: Plot, members: dict[str, Member], today: date) -> None:
-    tenancy = Tenancy.objects.create(plot=plot, since=years_before(today, row.whole("held_years")))
-    for key in row.several("held_by"):
-        TenancyHolder.objects.create(tenancy=tenancy, member=members[key])
-    for key in row.several("helped_by"):
-        CoWorker.objects.create(plot=plot, member=members[key], since=years_before(today, 1))
+def beds_load(layout: Layout, site: Site, plots: dict[str, Plot], *, season: int) -> Beds:
+    """Write the beds, those that were dug over again too; by plot and name."""
+    beds = [_bed(spec, layout.plot(spec.plot), plots[spec.plot], layout, season) for spec in layout.beds]
+    return {(bed.plot.number, bed.name): bed for bed in Bed.objects.bulk_create(beds)}
 
 
-def _bed(row: Row, plot: Plot, frame: Row, since: date) -> Bed:
-    corner = row.number("along_m"), row.number("across_m")
+def _bed(spec: BedSpec, plot_row: Row, plot: Plot, layout: Layout, season: int) -> Bed:
+    site, oldest, row = plot.site, layout.about["record_seasons"], spec.row
+    outline = _bed_outline(spec, plot_row, plot)
+    if not polygon(plot.outline).covers(polygon(outline)):
+        raise row.fault("along_m", f"{spec.name} lies partly outside plot {plot.number}; move or shorten it")
     return Bed(
         plot=plot,
-        name=row.text("bed"),
+        name=spec.name,
         kind=row.text("kind"),
-        outline=_turned(frame, *corner, row.number("length_m"), row.number("width_m")),
+        outline=outline,
         height_m=row.number("height_m"),
         soil=row.maybe("soil"),
-        since=since,
+        since=season_begins(site, season - (oldest if spec.dug is None else spec.dug)),
+        until=None if spec.closed is None else season_begins(site, season - spec.closed),
     )
 
 
-def _turned(plot: Row, along_m: float, across_m: float, length_m: float, width_m: float) -> Corners:
-    """A rectangle of the plot's own grid, as corners in the site's frame."""
-    angle = plot.number("angle_deg")
-    east, north = plot.number("east_m"), plot.number("north_m")
-    if along_m and across_m:
-        east, north = rectangle((east, north), length_m=along_m, width_m=across_m, angle_deg=angle)[2]
-    return rectangle((east, north), length_m=length_m, width_m=width_m, angle_deg=angle)
+def _bed_outline(spec: BedSpec, plot_row: Row, plot: Plot) -> Corners:
+    """A rectangle placed in the plot's own grid, turned against it, as corners in the site's frame."""
+    row, angle = spec.row, plot_row.number("angle_deg")
+    turned = angle + row.number("turn_deg")
+    at = _moved(plot.outline[0], row.number("along_m"), row.number("across_m"), angle)
+    at = _moved(at, 0, row.number("step_m") * spec.place, turned)
+    corner = (at[0], at[1])
+    return rectangle(corner, length_m=row.number("length_m"), width_m=row.number("width_m"), angle_deg=turned)
 
 
-def past_load(record: Sequence[PastCrop], beds: Beds, *, season: int) -> None:
-    """Write the seasons gone by."""
-    patches = _patches([(past.strip, past.coarse) for past in record], beds)
-    Sowing.objects.bulk_create(
-        Sowing(
-            patch=patch,
-            crop=past.strip.crop,
-            variety=past.strip.variety,
-            season=season - past.seasons_ago,
-            last_season=season - past.seasons_ago,
-            state=Sowing.State.LIFTED,
-            sow_on=on(past.sown, season - past.seasons_ago),
-            sown_on=on(past.sown, season - past.seasons_ago),
-            ended_on=on(past.ended, season - past.seasons_ago),
-        )
-        for past, patch in zip(record, patches, strict=True)
-    )
+def _moved(start: Sequence[float], along_m: float, left_m: float, angle_deg: float) -> list[float]:
+    turn = math.radians(angle_deg)
+    return [
+        start[0] + along_m * math.cos(turn) - left_m * math.sin(turn),
+        start[1] + along_m * math.sin(turn) + left_m * math.cos(turn),
+    ]
 
 
-def plans_load(plans: Sequence[PlannedCrop], beds: Beds, *, season: int) -> list[tuple[Sowing, PlannedCrop]]:
-    """Write what is to be lived or planned, all of it still as a plan."""
-    patches = _patches([(plan.strip, False) for plan in plans], beds)
-    sowings = Sowing.objects.bulk_create(
-        _planned(plan, patch, season + plan.season) for plan, patch in zip(plans, patches, strict=True)
-    )
-    return list(zip(sowings, plans, strict=True))
+def standing_load(layout: Layout, beds: Beds, *, season: int) -> list[tuple[Sowing, Standing]]:
+    """Write every sowing; returns those to be lived or planned, all of them still as a plan."""
+    patches = Patch.objects.bulk_create(_patch(each, beds[each.plot, each.bed]) for each in layout.standing)
+    later = {row.text("plot"): timedelta(days=row.whole("days_later")) for row in layout.plots}
+    made = [
+        (_planned if each.is_lived else _past)(each, patch, season + each.season, later[each.plot])
+        for each, patch in zip(layout.standing, patches, strict=True)
+    ]
+    sowings = Sowing.objects.bulk_create(made)
+    return [(sowing, each) for sowing, each in zip(sowings, layout.standing, strict=True) if each.is_lived]
 
 
-def _planned(plan: PlannedCrop, patch: Patch, season: int) -> Sowing:
-    sow_on = on(plan.sow, season) if plan.sow else None
-    not_before = on(plan.not_before, season) if plan.not_before else None
+def _past(each: Standing, patch: Patch, season: int, later: timedelta) -> Sowing:
+    sown_on, ended_on = on(each.course.sow, season) + later, gone_on(each, season, later)
     return Sowing(
         patch=patch,
-        crop=plan.strip.crop,
-        variety=plan.strip.variety,
+        crop=each.course.crop,
         season=season,
-        # Roots whose lifting is put off stand on into the next season.
-        last_season=season + bool(plan.put_off),
-        sow_on=sow_on,
-        not_before=sow_on - AHEAD_OF_SOWING if sow_on else not_before,
-        cover=plan.cover,
+        last_season=season + each.course.overwinters,
+        state=Sowing.State.LIFTED if ended_on else Sowing.State.SOWN,
+        sow_on=sown_on,
+        sown_on=sown_on,
+        ended_on=ended_on,
     )
 
 
-def _patches(strips: Sequence[tuple[Strip, bool]], beds: Beds) -> list[Patch]:
-    patches = []
-    for strip, is_coarse in strips:
-        bed = beds[strip.plot, strip.bed]
-        patch = Patch(
-            site_id=bed.plot.site_id,
-            plot=bed.plot,
-            bed=bed,
-            outline=_stretch(bed.outline, strip.from_m, strip.to_m),
-            is_coarse=is_coarse,
-        )
-        patch.measure()
-        patches.append(patch)
-    return Patch.objects.bulk_create(patches)
+def _planned(each: Standing, patch: Patch, season: int, later: timedelta) -> Sowing:
+    sow_on = on(each.course.sow, season) + later
+    return Sowing(
+        patch=patch,
+        crop=each.course.crop,
+        season=season,
+        last_season=season + each.course.overwinters,
+        sow_on=None if each.course.is_fit else sow_on,
+        not_before=sow_on if each.course.is_fit else sow_on - AHEAD_OF_SOWING,
+        cover=each.course.cover,
+    )
+
+
+def _patch(each: Standing, bed: Bed) -> Patch:
+    patch = Patch(
+        site_id=bed.plot.site_id,
+        plot=bed.plot,
+        bed=bed,
+        outline=_stretch(bed.outline, each.from_m, each.to_m),
+        is_coarse=each.is_rough,
+    )
+    patch.measure()
+    return patch
 
 
 def _stretch(bed: Corners, from_m: float, to_m: float) -> Corners:
     """The part of a bed between two distances along its first edge."""
     near, far, far_across, near_across = bed
-    length = ((far[0] - near[0]) ** 2 + (far[1] - near[1]) ** 2) ** 0.5
+    length = math.dist(near, far)
 
     def between(start: list[float], end: list[float], distance_m: float) -> list[float]:
         share = distance_m / length
@@ -144,6 +174,13 @@ def _stretch(bed: Corners, from_m: float, to_m: float) -> Corners:
         between(near_across, far_across, to_m),
         between(near_across, far_across, from_m),
     ]
+
+
+def gone_on(each: Standing, season: int, later: timedelta) -> date | None:
+    """The day on which the ground was, or is to be, empty again; none for what stays."""
+    if each.course.gone is None:
+        return None
+    return on(each.course.gone, season + each.course.overwinters) + later
 
 
 def on(day: MonthDay, season: int) -> date:

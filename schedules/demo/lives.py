@@ -5,13 +5,14 @@ outcome is written in one go. It comes to what recording each job by hand would 
 the time.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from plots.models import Site, Sowing
-from schedules.demo.layout import PlannedCrop
-from schedules.demo.tables import MonthDay
+from schedules.demo.ground import gone_on
+from schedules.demo.layout import Layout
+from schedules.demo.standing import Standing
 from schedules.demo.weather import WeatherBook
 from schedules.models import Job
 from schedules.plan_selectors import family_last_season
@@ -20,8 +21,10 @@ from schedules.plan_writing import plans_write
 from schedules.planner import Job as PlannedJob
 from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
 
+LOOKS_AGAIN = timedelta(days=7)
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
 TARDY_LEFT_OPEN = timedelta(days=12)
+PICKED_EVERY = timedelta(days=14)
 MOST_DEEDS = 60  # a sowing that asks for more than this goes round in circles
 
 
@@ -30,15 +33,16 @@ class Life:
     """One sowing, what was recorded of it so far, and the plan that follows from that."""
 
     sowing: Sowing
-    row: PlannedCrop
+    is_tardy: bool
     tired: bool
     put_offs: list[date]
     record: dict[str, Outcome] = field(default_factory=dict)
 
 
 def seasons_live(
+    layout: Layout,
     site: Site,
-    sowings: Sequence[tuple[Sowing, PlannedCrop]],
+    sowings: Sequence[tuple[Sowing, Standing]],
     *,
     today: date,
     now: datetime,
@@ -49,10 +53,10 @@ def seasons_live(
     facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
     book = WeatherBook.of(site)
     lives, plans = [], []
-    for done, (sowing, row) in enumerate(sowings, start=1):
+    for done, (sowing, standing) in enumerate(sowings, start=1):
         begins = sowing.not_before
         if begins is not None and begins < today:
-            life = Life(sowing, row, sowing.pk in tired, list(_in_turn(row.put_off, sowing.season)))
+            life = _life(layout, sowing, standing, tired)
             plans.append((sowing, _live(life, book, facts, begins=begins, today=today)))
             lives.append(life)
         on_step(done / len(sowings))
@@ -62,6 +66,23 @@ def seasons_live(
     return sum(len(life.record) for life in lives)
 
 
+def _life(layout: Layout, sowing: Sowing, standing: Standing, tired: Set[int]) -> Life:
+    grower = layout.plot(standing.plot)
+    later = timedelta(days=grower.whole("days_later"))
+    gone = gone_on(standing, sowing.season, later)
+    picked = list(_picked_on(sowing, gone)) if gone and standing.course.is_picked_on else []
+    return Life(sowing, grower.text("habit") == "tardy", sowing.pk in tired, picked)
+
+
+def _picked_on(sowing: Sowing, gone: date) -> Iterator[date]:
+    """The days to which a lifting is put off in turn: the rest stays in the ground until it is gone."""
+    day = sowing.sow_on or sowing.not_before
+    while day is not None and day < gone:
+        yield day
+        day += PICKED_EVERY
+    yield gone
+
+
 def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, today: date) -> Plan:
     day = begins
     for _ in range(MOST_DEEDS):
@@ -69,39 +90,50 @@ def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, toda
         first, days = span(request, facts, life.record, day)
         weather = book.known_on(day, first=first, days=days)
         answer = plan(request, facts, weather, life.record, day)
-        deed = _next_deed(answer, life, day=day, today=today)
-        if deed is None:
+        job, deed = _next_deed(answer, life, day=day)
+        if _waits_for_ground(job, life) and day + LOOKS_AGAIN < min(deed, _left_open(life, today)):
+            day += LOOKS_AGAIN
+            continue
+        if job is None or deed >= _left_open(life, today):
             return answer
-        job, day = deed
-        life.record[job.key] = _outcome(job, day, life.put_offs)
+        day = deed
+        life.record[job.key] = _outcome(job, life, day=day, today=today)
         _carry(life.sowing, job, life.record[job.key])
     raise RuntimeError(f"{life.sowing} asks for more than {MOST_DEEDS} deeds")
 
 
-def _next_deed(answer: Plan, life: Life, *, day: date, today: date) -> tuple[PlannedJob, date] | None:
-    """The next job that was done before these last days, and the day on which it was."""
-    latest = today - (TARDY_LEFT_OPEN if life.row.is_tardy else LEFT_OPEN)
+def _next_deed(answer: Plan, life: Life, *, day: date) -> tuple[PlannedJob | None, date]:
+    """The open job that is done next, and the day on which it is; none and no day when all is done."""
 
     def done_on(job: PlannedJob) -> date:
         put_off = life.record.get(job.key)
         if put_off and put_off.on:
             return put_off.on
-        return job.window.by if life.row.is_tardy else job.window.best
+        return job.window.by if life.is_tardy else job.window.best
 
     open_jobs = [job for job in answer.jobs if job.state is State.OPEN]
     if not open_jobs:
-        return None
+        return None, date.max
     job = min(open_jobs, key=done_on)
-    deed = max(done_on(job), day)
-    return (job, deed) if deed < latest else None
+    return job, max(done_on(job), day)
 
 
-def _outcome(job: PlannedJob, day: date, put_offs: list[date]) -> Outcome:
+def _waits_for_ground(job: PlannedJob | None, life: Life) -> bool:
+    """Whether warm days may yet bring the deed forward: a grower who waits for them looks every week."""
+    return job is not None and job.kind in {Kind.WARM, Kind.SOW} and life.sowing.sow_on is None
+
+
+def _left_open(life: Life, today: date) -> date:
+    return today - (TARDY_LEFT_OPEN if life.is_tardy else LEFT_OPEN)
+
+
+def _outcome(job: PlannedJob, life: Life, *, day: date, today: date) -> Outcome:
     if job.kind is Kind.RESOW:  # the next row of the same is a sowing of its own here, or not wanted
         return Outcome(State.NOT_NEEDED)
-    while job.kind is Kind.LIFT and put_offs:
-        later = put_offs.pop(0)
-        if later > day:
+    while job.kind is Kind.LIFT and life.put_offs:
+        later = life.put_offs.pop(0)
+        # Days put off to that are long past leave no trace but the last: go straight to that.
+        if later > day and (later >= _left_open(life, today) or not life.put_offs):
             return Outcome(State.PUT_OFF, later)
     return Outcome(State.DONE, day)
 
@@ -124,14 +156,3 @@ def _write_other_outcomes(lives: Sequence[Life]) -> None:
                 Job.objects.filter(key=key).update(put_off_until=outcome.on)
             elif outcome.state is State.NOT_NEEDED:
                 Job.objects.filter(key=key).update(state=Job.State.NOT_NEEDED, is_asked=True)
-
-
-def _in_turn(days: Sequence[MonthDay], season: int) -> Iterator[date]:
-    """Days of the year one after another, running on into the next year."""
-    last = date(season, 1, 1)
-    for each in days:
-        day = date(season, each.month, each.day)
-        if day < last:
-            day = date(season + 1, each.month, each.day)
-        last = day
-        yield day

@@ -28,11 +28,10 @@ from society.zones import zone
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """What stands ready; the screen's token is there only in the run that made it."""
+    """What stands ready."""
 
     today: date
     summary: Summary
-    screen_token: str | None
 
 
 def demo_prepare(*, day: date | None, fresh: bool, fixtures: Path, progress: Progress) -> Prepared:
@@ -46,9 +45,8 @@ def demo_prepare(*, day: date | None, fresh: bool, fixtures: Path, progress: Pro
     progress.step("Making the database ready", until=0.25)
     _migrate()
     site = Site.objects.order_by("pk").first()
-    token = None
     if site is None:
-        site, token = _load(layout, day=day, progress=progress)
+        site = _load(layout, day=day, progress=progress)
     today = clock.today(zone(site.zone))
     progress.step("Working out every sowing", until=0.9)
     _bring_up_to(layout, site, today=today)
@@ -57,7 +55,7 @@ def demo_prepare(*, day: date | None, fresh: bool, fixtures: Path, progress: Pro
     tasks.deliveries_plan()
     tasks.deliveries_send()
     progress.end()
-    return Prepared(today, demo_summary(site, today=today), token)
+    return Prepared(today, demo_summary(site, today=today))
 
 
 def _put_in_place(*, wanted: str, fresh: bool) -> None:
@@ -82,16 +80,16 @@ def _migrate() -> None:
 
 
 @transaction.atomic
-def _load(layout: Layout, *, day: date | None, progress: Progress) -> tuple[Site, str]:
+def _load(layout: Layout, *, day: date | None, progress: Progress) -> Site:
     """All of the society and its seasons, or nothing."""
-    progress.step("Laying out plots and three years of ground", until=0.35)
+    progress.step("Laying out plots and six years of ground", until=0.35)
     now = clock.now()
     today = day or clock.today(zone(layout.about["site"]["zone"]))
     laid = society_load(layout, today=today, is_dated=day is not None, now=now)
     ground_check(site=laid.site, now=now)
     progress.step("Living the season up to the day", until=0.8)
-    seasons_live(laid.site, laid.sowings, today=today, now=now, on_step=progress.part)
-    return laid.site, laid.screen_token
+    seasons_live(layout, laid.site, laid.sowings, today=today, now=now, on_step=progress.part)
+    return laid.site
 
 
 def _bring_up_to(layout: Layout, site: Site, *, today: date) -> None:

@@ -1,5 +1,10 @@
-"""The invented weather: the normals' curve with one spell of changeable days laid over it again and again."""
+"""The invented weather: normals, one year's own turn of warm and cold months, and a spell of changeable days.
 
+The years of weather_years.csv come round one after another and the spell runs over them without end, so that
+any day's weather follows from its date alone. Nothing of it was ever measured anywhere.
+"""
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -7,7 +12,9 @@ import numpy as np
 
 from plots.models import Site
 from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, daily_curve, ensemble
-from schedules.demo.layout import Layout
+from schedules.agronomy.climate.series import FloatArray
+from schedules.demo.layout import MONTHS_C, SPELL, Layout
+from schedules.demo.tables import Row
 from schedules.models import WeatherDay
 from schedules.weather_selectors import monthly_normals, observed_weather
 
@@ -17,30 +24,56 @@ LAST_DAY = 364  # 31 December of a leap year takes the curve's last value
 def weather_lay_out(layout: Layout, site: Site, *, first: date, today: date) -> int:
     """Write every day from the first to yesterday that is not there yet; a day's weather never changes."""
     known = set(WeatherDay.objects.filter(site=site).values_list("day", flat=True))
-    months = sorted(layout.normals.rows, key=lambda row: row.month)
-    tmin_c = daily_curve(np.array([row.tmin_c for row in months]))
-    tmax_c = daily_curve(np.array([row.tmax_c for row in months]))
-    spell = [
-        tuple(row.number(name) for name in ("tmin_off_c", "tmax_off_c", "rain_mm", "wind_ms"))
-        for row in layout.spell
-    ]
-    rows = []
-    for day in (first + timedelta(days=n) for n in range((today - first).days)):
-        if day in known:
-            continue
-        tmin_off_c, tmax_off_c, rain_mm, wind_ms = spell[day.toordinal() % len(spell)]
-        index = min(day.timetuple().tm_yday - 1, LAST_DAY)
-        rows.append(
-            WeatherDay(
-                site=site,
-                day=day,
-                tmin_c=round(float(tmin_c[index]) + tmin_off_c, 1),
-                tmax_c=round(float(tmax_c[index]) + tmax_off_c, 1),
-                rain_mm=rain_mm,
-                wind_ms=wind_ms,
+    sky = _Sky(layout)
+    wanted = (first + timedelta(days=n) for n in range((today - first).days))
+    rows = [sky.on(day, site) for day in wanted if day not in known]
+    return len(WeatherDay.objects.bulk_create(rows, batch_size=500))
+
+
+class _Sky:
+    """The files of the weather as curves over the year."""
+
+    def __init__(self, layout: Layout) -> None:
+        months = sorted(layout.normals.rows, key=lambda row: row.month)
+        self._tmin_c, self._tmax_c, self._rain, self._wind = (
+            daily_curve(np.array(each))
+            for each in (
+                [row.tmin_c for row in months],
+                [row.tmax_c for row in months],
+                _share([row.rain_mm or 0.0 for row in months]),
+                _share([row.wind_ms or 0.0 for row in months]),
             )
         )
-    return len(WeatherDay.objects.bulk_create(rows, batch_size=500))
+        self._years = [
+            (daily_curve(np.array([row.number(name) for name in MONTHS_C])), row.number("rain_pct") / 100)
+            for row in layout.years
+        ]
+        self._spell = [_offsets(row) for row in layout.spell]
+
+    def on(self, day: date, site: Site) -> WeatherDay:
+        warmer_c, wetter = self._years[day.year % len(self._years)]
+        tmin_off_c, tmax_off_c, rain_mm, wind_ms = self._spell[day.toordinal() % len(self._spell)]
+        index = min(day.timetuple().tm_yday - 1, LAST_DAY)
+        return WeatherDay(
+            site=site,
+            day=day,
+            tmin_c=round(float(self._tmin_c[index] + warmer_c[index]) + tmin_off_c, 1),
+            tmax_c=round(float(self._tmax_c[index] + warmer_c[index]) + tmax_off_c, 1),
+            rain_mm=round(rain_mm * wetter * float(self._rain[index]), 1),
+            wind_ms=round(wind_ms * float(self._wind[index]), 1),
+        )
+
+
+def _offsets(row: Row) -> tuple[float, float, float, float]:
+    tmin_off_c, tmax_off_c, rain_mm, wind_ms = (row.number(name) for name in SPELL)
+    return tmin_off_c, tmax_off_c, rain_mm, wind_ms
+
+
+def _share(monthly: Sequence[float]) -> FloatArray:
+    """Each month against the year's mean."""
+    values = np.array(monthly)
+    share: FloatArray = values / values.mean()
+    return share
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,160 +2,81 @@
 
 import json
 import os
-import re
+import shutil
 import signal
 import socket
-import sqlite3
-import subprocess
-import sys
 import time
-import urllib.parse
-import urllib.request
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
-from uuid import uuid4
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
-SPRING, SUMMER, WINTER = "2027-04-12", "2027-07-01", "2027-11-25"
-STANDING = {"DATABASE_URL", "REDIS_URL", "EMAIL_URL", "COMMONROW_TODAY", "DJANGO_SETTINGS_MODULE"}
+from tests.schedules.demo_runs import (
+    LIVE,
+    ROOT,
+    SPRING,
+    SUMMER,
+    WINTER,
+    Run,
+    demo,
+    free_port,
+    letter_due,
+    letters_in,
+    manage,
+    page_after_log_in,
+    query,
+    running,
+    status_of,
+    sweep_of,
+    until,
+)
+
+ACCOUNTS = ROOT / "demo_fixtures" / "accounts.csv"
+KEYS = ["members", "plots", "sowings", "jobs_due", "rest_warnings", "letters_written"]
 
 
-def environment(folder: Path, **more: str) -> dict[str, str]:
-    kept = {name: value for name, value in os.environ.items() if name not in STANDING}
-    return {**kept, "COMMONROW_DATA": str(folder), "PYTHONUNBUFFERED": "1", **more}
+def test_a_second_run_comes_to_the_same_counts(spring: Run) -> None:
+    before = letters_in(spring.folder)
+    assert demo(spring.folder, "--today", SPRING) == spring.summary
+    assert letters_in(spring.folder) == before
 
 
-def manage(folder: Path, *words: str, **more: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "manage.py", *words]
-    return subprocess.run(
-        command, cwd=ROOT, env=environment(folder, **more), capture_output=True, text=True, timeout=120
-    )
+def test_the_summary_counts_people_plots_and_letters(spring: Run) -> None:
+    assert list(spring.summary) == KEYS
+    assert (spring.summary["members"], spring.summary["plots"]) == (22, 24)
+    assert spring.summary["letters_written"] == len(letters_in(spring.folder))
 
 
-def demo(folder: Path, *words: str) -> dict[str, Any]:
-    run = manage(folder, "demo", "--no-serve", "--json", *words)
-    assert run.returncode == 0, run.stderr
-    return dict(json.loads(run.stdout))
+@pytest.mark.parametrize("day", [SPRING, SUMMER, WINTER, LIVE])
+def test_every_time_of_the_year_has_work_letters_and_the_three_warnings(
+    society_on: Callable[[str], Run], day: str
+) -> None:
+    summary = society_on(day).summary
+    assert sum(summary["jobs_due"].values()) >= 10
+    assert summary["letters_written"] >= 8
+    assert summary["rest_warnings"] == 3
 
 
-def query(folder: Path, statement: str, *values: Any) -> list[tuple[Any, ...]]:
-    with closing(sqlite3.connect(folder / "commonrow.sqlite3", timeout=20)) as database, database:
-        return database.execute(statement, values).fetchall()
+def test_another_day_sets_the_first_aside_and_brings_it_back(
+    society_on: Callable[[str], Run], spring: Run, tmp_path: Path
+) -> None:
+    winter = society_on(WINTER)
+    folder = Path(shutil.copytree(winter.folder, tmp_path / "data"))
+    assert query(folder, "SELECT shown_on FROM society_society") == [(WINTER,)]
+    query(folder, "UPDATE society_member SET name = 'Ana Changed' WHERE name LIKE 'Ana %'")
+    assert demo(folder, "--today", SPRING) == spring.summary
+    assert letters_in(folder) == letters_in(spring.folder)
+    assert (folder / "kept" / WINTER / "commonrow.sqlite3").exists()
+    assert demo(folder, "--today", WINTER) == winter.summary
+    assert query(folder, "SELECT count(*) FROM society_member WHERE name = 'Ana Changed'") == [(1,)]
+    assert letters_in(folder) == letters_in(winter.folder)
 
 
-def letters_in(folder: Path) -> set[str]:
-    return {path.name for path in (folder / "mail").glob("*.eml")}
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def until(found: Callable[[], Any], *, seconds: float) -> Any:
-    """What `found` comes to once it is no longer false or refused, within so many seconds."""
-    ends = time.monotonic() + seconds
-    while True:
-        try:
-            answer = found()
-        except OSError:
-            answer = None
-        if answer or time.monotonic() > ends:
-            return answer
-        time.sleep(0.1)
-
-
-def status_of(port: int, path: str) -> int:
-    with urllib.request.urlopen(f"http://127.0.0.1:{port}{path}", timeout=5) as answer:
-        return int(answer.status)
-
-
-@contextmanager
-def running(folder: Path, *words: str, **more: str) -> Iterator[subprocess.Popen[str]]:
-    """A server of our own, in its own process group, that is gone afterwards whatever happened."""
-    process = subprocess.Popen(
-        [sys.executable, "manage.py", *words],
-        cwd=ROOT,
-        env=environment(folder, **more),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-    )
-    try:
-        yield process
-    finally:
-        if process.poll() is None:
-            os.killpg(process.pid, signal.SIGKILL)
-        process.communicate()
-
-
-@pytest.fixture(scope="module")
-def spring(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("spring")
-    return folder, demo(folder, "--today", SPRING)
-
-
-def test_a_second_run_comes_to_the_same_counts(spring: tuple[Path, dict[str, Any]]) -> None:
-    folder, first = spring
-    before = letters_in(folder)
-    assert demo(folder, "--today", SPRING) == first
-    assert letters_in(folder) == before
-
-
-def test_the_summary_is_alive_in_spring(spring: tuple[Path, dict[str, Any]]) -> None:
-    folder, summary = spring
-    assert list(summary) == ["members", "plots", "sowings", "jobs_due", "rest_warnings", "letters_written"]
-    assert summary["members"] == 5
-    assert summary["plots"] == 6
-    assert sum(summary["jobs_due"].values()) > 0
-    assert summary["letters_written"] == len(letters_in(folder)) >= 2
-
-
-def test_exactly_one_root_crop_stands_too_soon(spring: tuple[Path, dict[str, Any]]) -> None:
-    folder, summary = spring
-    broken = query(
-        folder,
-        "SELECT s.crop, v.level FROM plots_groundverdict v JOIN plots_sowing s ON s.id = v.sowing_id "
-        "WHERE v.level IN ('broken', 'short')",
-    )
-    assert broken == [("parsnip", "broken")]
-    assert summary["rest_warnings"] == 1
-
-
-@pytest.mark.parametrize("day", [SUMMER, WINTER, "live"])
-def test_every_time_of_the_year_has_work_letters_and_a_warning(tmp_path: Path, day: str) -> None:
-    summary = demo(tmp_path, *(() if day == "live" else ("--today", day)))
-    assert sum(summary["jobs_due"].values()) > 0
-    assert summary["letters_written"] >= 2
-    assert summary["rest_warnings"] >= 1
-
-
-def test_another_day_sets_the_first_aside_and_brings_it_back(tmp_path: Path) -> None:
-    first = demo(tmp_path, "--today", "2027-01-15")
-    query(tmp_path, "UPDATE society_member SET name = 'Ana Changed' WHERE name LIKE 'Ana %'")
-    letters = letters_in(tmp_path)
-    demo(tmp_path, "--today", "2027-02-20")
-    kept = tmp_path / "kept" / "2027-01-15"
-    assert (kept / "commonrow.sqlite3").exists()
-    assert query(tmp_path, "SELECT shown_on FROM society_society") == [("2027-02-20",)]
-    assert demo(tmp_path, "--today", "2027-01-15") == first
-    assert query(tmp_path, "SELECT count(*) FROM society_member WHERE name = 'Ana Changed'") == [(1,)]
-    assert letters_in(tmp_path) == letters
-    assert (tmp_path / "kept" / "2027-02-20" / "commonrow.sqlite3").exists()
-
-
-def test_fresh_starts_the_asked_day_over(tmp_path: Path) -> None:
-    first = demo(tmp_path, "--today", "2027-01-15")
-    query(tmp_path, "UPDATE society_member SET name = 'Ana Changed' WHERE name LIKE 'Ana %'")
-    assert demo(tmp_path, "--today", "2027-01-15", "--fresh") == first
-    assert query(tmp_path, "SELECT count(*) FROM society_member WHERE name = 'Ana Changed'") == [(0,)]
+def test_fresh_starts_the_asked_day_over(spring: Run, tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(spring.folder, tmp_path / "data"))
+    query(folder, "UPDATE society_member SET name = 'Ana Changed' WHERE name LIKE 'Ana %'")
+    assert demo(folder, "--today", SPRING, "--fresh") == spring.summary
+    assert query(folder, "SELECT count(*) FROM society_member WHERE name = 'Ana Changed'") == [(0,)]
 
 
 def test_a_society_in_earnest_is_left_alone(tmp_path: Path) -> None:
@@ -207,57 +128,27 @@ def test_serve_asks_for_missing_migrations(tmp_path: Path) -> None:
     assert "manage.py migrate" in run.stderr
 
 
-def test_the_demo_serves_sweeps_and_stops_on_ctrl_c(spring: tuple[Path, dict[str, Any]]) -> None:
-    folder, _ = spring
+def test_the_demo_serves_sweeps_and_stops_on_ctrl_c(spring: Run) -> None:
     port = free_port()
     words = ("demo", "--today", SPRING, "--port", str(port))
-    with running(folder, *words, COMMONROW_SWEEP_SECONDS="1") as process:
+    with running(spring.folder, *words, COMMONROW_SWEEP_SECONDS="1") as process:
         assert until(lambda: status_of(port, "/healthz"), seconds=40) == 200
-        assert status_of(port, "/log-in/") == 200
-        assert page_after_log_in(port, "ana@sallowbend.example", "two-rows-of-early-carrots") == "/"
-        first = sweep_of(folder)
-        assert until(lambda: sweep_of(folder) > first, seconds=15), "the embedded beat never swept"
-        assert manage(folder, *words[:-1], str(free_port())).returncode != 0, "the folder was changed in use"
-        assert until(letter_due(folder), seconds=15), "the embedded beat sent nothing"
+        for email, password in printed_log_ins():
+            assert page_after_log_in(port, email, password) == "/", email
+        first = sweep_of(spring.folder)
+        assert until(lambda: sweep_of(spring.folder) > first, seconds=15), "the embedded beat never swept"
+        elsewhere = manage(spring.folder, *words[:-1], str(free_port()))
+        assert elsewhere.returncode != 0, "the folder was changed in use"
+        assert until(letter_due(spring.folder), seconds=15), "the embedded beat sent nothing"
         os.killpg(process.pid, signal.SIGINT)
         begun = time.monotonic()
         assert process.wait(timeout=15) == 0
         assert time.monotonic() - begun < 10
 
 
-def page_after_log_in(port: int, email: str, password: str) -> str:
-    """Fill in the log-in form as a browser does, then ask for the first page; the path that answers."""
-    site = f"http://127.0.0.1:{port}"
-    browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
-    page = browser.open(f"{site}/log-in/", timeout=10).read().decode()
-    kinds = {"email": email, "text": email, "password": password}
-    fields = {}
-    for tag in re.findall(r"<input[^>]*>", page):
-        attributes = dict(re.findall(r'(\w+)="([^"]*)"', tag))
-        if attributes.get("type") == "hidden" or attributes.get("type") in kinds:
-            fields[attributes["name"]] = kinds.get(attributes["type"], attributes.get("value", ""))
-    browser.open(f"{site}/log-in/", urllib.parse.urlencode(fields).encode(), timeout=10).close()
-    with browser.open(f"{site}/", timeout=10) as answer:
-        return str(urllib.parse.urlsplit(answer.url).path)
-
-
-def sweep_of(folder: Path) -> str:
-    ((finished_at,),) = query(
-        folder, "SELECT finished_at FROM schedules_sweep WHERE name = 'deliveries_send'"
-    )
-    return str(finished_at)
-
-
-def letter_due(folder: Path) -> Callable[[], bool]:
-    """Write down one letter that is due, as another process would; the answer is whether it has arrived."""
-    key = uuid4()
-    due = datetime(2027, 4, 12, tzinfo=UTC) - timedelta(hours=1)
-    query(
-        folder,
-        "INSERT INTO schedules_delivery (key, member_id, kind, subject_key, local_date, due_at, not_before, "
-        "state, attempts, doubts, message_id, last_error, address, title, text, html, made_at) "
-        "SELECT ?, id, 'weekly', 'week-again', '2027-04-12', ?, ?, 'due', 0, 0, ?, '', '', '', '', '', ? "
-        "FROM society_member WHERE email = 'ana@sallowbend.example'",
-        key.hex, str(due), str(due), f"<{key}@commonrow.example>", str(due),
-    )  # fmt: skip
-    return lambda: f"{key}@commonrow.example.eml" in letters_in(folder)
+def printed_log_ins() -> list[tuple[str, str]]:
+    """What the demo tells the newcomer: a grower, a couple, the committee, the administrator."""
+    shown = json.loads((ACCOUNTS.parent / "society.json").read_text())["show_log_ins"]
+    passwords = dict(line.split(",")[:2] for line in ACCOUNTS.read_text().splitlines())
+    assert list(shown) == ["grower", "couple", "committee", "administrator"]
+    return [(email, passwords[email]) for email in shown.values()]

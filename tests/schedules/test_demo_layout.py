@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from plots.crops import crop
 from schedules.demo.layout import read_layout
 from schedules.demo.tables import LayoutFault
 
@@ -26,18 +27,32 @@ def spoil(folder: Path, file: str, line: int, old: str, new: str) -> None:
 
 def test_the_fixtures_are_sound() -> None:
     layout = read_layout(FIXTURES)
-    assert len(layout.plots) == 6
-    assert [row.text("name") for row in layout.members if not row.maybe("email")] == ["Edda Reedham"]
+    assert len(layout.plots) == 24
+    assert [row.text("name") for row in layout.members if not row.maybe("email")] == [
+        "Edda Reedham",
+        "Wilf Ottermere",
+    ]
+
+
+def test_most_crops_of_the_catalogue_are_grown() -> None:
+    grown = {each.course.crop for each in read_layout(FIXTURES).standing}
+    assert len(grown) >= 50
+    assert {"Fabaceae", "Cucurbitaceae", "Asteraceae", "Poaceae"} <= {crop(key).family for key in grown}
 
 
 @pytest.mark.parametrize(
     ("file", "line", "old", "new", "column"),
     [
         ("beds.csv", 2, ",open,", ",heap,", "kind"),
-        ("plans.csv", 5, "carrot-early", "mandrake", "crop"),
-        ("plans.csv", 5, "03-12", "02-30", "sow"),
-        ("ground_record.csv", 3, "bed B", "bed Z", "bed"),
+        ("beds.csv", 3, "bed D", "bed A", "beds"),
+        ("menus.csv", 5, "potato-early", "mandrake", "crop"),
+        ("menus.csv", 2, "03-28", "02-30", "sow"),
+        ("menus.csv", 2, "0,100", "60,40", "to_pct"),
+        ("rotation.csv", 3, "bed B", "bed Z", "bed"),
+        ("rotation.csv", 3, "B1", "Z9", "6_ago"),
+        ("rotation.csv", 11, "R2@5-8", "R2@5-80", "2_ago"),
         ("plots.csv", 2, "dee", "nobody", "held_by"),
+        ("members.csv", 18, "ros", "nobody", "away_with"),
         ("normals.csv", 4, "2.7", "cold", "tmin_c"),
     ],
 )  # fmt: skip

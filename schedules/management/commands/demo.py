@@ -93,8 +93,6 @@ class Command(BaseCommand):
             f"Warnings of ground not rested: {summary['rest_warnings']}. "
             f"Letters of this week: {summary['letters_written']}, in {settings.MAIL_FOLDER}"
         )
-        if prepared.screen_token:
-            self.stdout.write(f"Token of the gate noticeboard, shown this once: {prepared.screen_token}")
         self.stdout.flush()
 
     def _say_ready(self, port: int, is_silent: bool) -> None:
@@ -105,6 +103,10 @@ class Command(BaseCommand):
         self.stdout.write(f"\nCommonrow is at http://{HOST}:{port}/")
         for role, email in layout.about["show_log_ins"].items():
             self.stdout.write(f"  log in as {role}: {email}  password: {passwords[email]}")
+        self.stdout.write(
+            f"  noticeboard: open http://{HOST}:{port}/screen/ in a browser of this machine. The first to "
+            "ask is let in; any other shows a code that the committee types."
+        )
         self.stdout.write("Ctrl+C stops it; what you change is kept for the next time.")
         self.stdout.flush()
 
