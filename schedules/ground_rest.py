@@ -57,10 +57,20 @@ def use_of(row: Sowing, present: int) -> GroundUse:
     )  # fmt: skip
 
 
+# Families without a published rest have no row among the rest rules to carry their plain name.
+FAMILIES_WITHOUT_A_REST = {
+    "Asparagaceae": "asparagus family",
+    "Caprifoliaceae": "valerian family",
+    "Poaceae": "grass family",
+    "Polygonaceae": "dock family",
+    "Rosaceae": "rose family",
+}
+
+
 def family_name(family: str) -> str:
     """'carrot family'; the botanical name where no plain one is on file."""
     rule = rest_rules().get(family)
-    return rule.family_name if rule and rule.family_name else family
+    return rule.family_name if rule and rule.family_name else FAMILIES_WITHOUT_A_REST.get(family, family)
 
 
 def families_words(rests: Sequence[Rest]) -> str:

@@ -12,6 +12,11 @@ MARKS = {
     "Amaranthaceae": "Am",
     "Asteraceae": "As",
     "Cucurbitaceae": "Cu",
+    "Poaceae": "Po",
+    "Polygonaceae": "Pg",
+    "Asparagaceae": "Ag",
+    "Rosaceae": "Ro",
+    "Caprifoliaceae": "Ca",
 }
 TILE = 8.0
 
@@ -76,6 +81,26 @@ def _waves() -> Iterator[str]:
     yield "M0 4Q2 0 4 4T8 4"
 
 
+def _chevrons() -> Iterator[str]:
+    yield "M0 6L4 2L8 6"
+
+
+def _steps() -> Iterator[str]:
+    yield "M0 6H4V2H8"
+
+
+def _strokes() -> Iterator[str]:
+    yield "M2 0V4M6 4V8"
+
+
+def _squares() -> Iterator[str]:
+    yield "M2 2H6V6H2Z"
+
+
+def _corners() -> Iterator[str]:
+    yield "M2 6V2H6"
+
+
 def _other() -> Iterator[str]:
     yield "M1 4H4"
 
@@ -89,4 +114,9 @@ _PATHS: dict[str, Callable[[], Iterator[str]]] = {
     "Amaranthaceae": _rings,
     "Asteraceae": _plus,
     "Cucurbitaceae": _waves,
+    "Poaceae": _chevrons,
+    "Polygonaceae": _steps,
+    "Asparagaceae": _strokes,
+    "Rosaceae": _squares,
+    "Caprifoliaceae": _corners,
 }
