@@ -19,7 +19,7 @@ DOT_ENV = {
     "POSTGRES_PASSWORD": "lettersanddigits123",
 }
 VARIABLE = re.compile(r"\$(?:(\$)|\{([A-Z][A-Z0-9_]*)(?:(:[-?])([^}]*))?\})")
-READERS = {"text", "flag", "whole_number", "words"}
+READERS = {"text", "flag", "whole_number", "words", "one_of", "day", "web_address", "mail_address"}
 
 
 class NotGiven(Exception):
