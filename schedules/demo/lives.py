@@ -24,6 +24,8 @@ from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
 LOOKS_AGAIN = timedelta(days=7)
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
 TARDY_LEFT_OPEN = timedelta(days=12)
+OUTING = timedelta(days=4)
+LIGHT_WORK = frozenset({Kind.COVER, Kind.WEED, Kind.THIN, Kind.RESOW})
 PICKED_EVERY = timedelta(days=14)
 MOST_DEEDS = 60  # a sowing that asks for more than this goes round in circles
 
@@ -97,25 +99,34 @@ def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, toda
         if job is None or deed >= _left_open(life, today):
             return answer
         day = deed
-        life.record[job.key] = _outcome(job, life, day=day, today=today)
-        _carry(life.sowing, job, life.record[job.key])
+        for each in (job, *_at_hand(answer, life, job, day=day)):
+            life.record[each.key] = _outcome(each, life, day=day, today=today)
+            _carry(life.sowing, each, life.record[each.key])
     raise RuntimeError(f"{life.sowing} asks for more than {MOST_DEEDS} deeds")
 
 
 def _next_deed(answer: Plan, life: Life, *, day: date) -> tuple[PlannedJob | None, date]:
     """The open job that is done next, and the day on which it is; none and no day when all is done."""
-
-    def done_on(job: PlannedJob) -> date:
-        put_off = life.record.get(job.key)
-        if put_off and put_off.on:
-            return put_off.on
-        return job.window.by if life.is_tardy else job.window.best
-
     open_jobs = [job for job in answer.jobs if job.state is State.OPEN]
     if not open_jobs:
         return None, date.max
-    job = min(open_jobs, key=done_on)
-    return job, max(done_on(job), day)
+    job = min(open_jobs, key=lambda each: _done_on(each, life))
+    return job, max(_done_on(job, life), day)
+
+
+def _done_on(job: PlannedJob, life: Life) -> date:
+    put_off = life.record.get(job.key)
+    if put_off and put_off.on:
+        return put_off.on
+    return job.window.by if life.is_tardy else job.window.best
+
+
+def _at_hand(answer: Plan, life: Life, job: PlannedJob, *, day: date) -> Iterator[PlannedJob]:
+    """What a grower who is there anyway does on the way, days before it would have been its turn."""
+    for each in answer.jobs:
+        is_light = each.kind in LIGHT_WORK and each.state is State.OPEN and each.key != job.key
+        if is_light and each.window.start <= day and _done_on(each, life) <= day + OUTING:
+            yield each
 
 
 def _waits_for_ground(job: PlannedJob | None, life: Life) -> bool:
