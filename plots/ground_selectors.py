@@ -9,8 +9,6 @@ from plots.crops import crop as crop_of
 from plots.models import Patch, Plot, Site, Sowing
 from plots.rotation import GroundUse, Wanted, rest_rules
 
-OPEN_STATES = (Sowing.State.PLANNED, Sowing.State.SOWN)
-
 
 class GroundRecordFault(ValueError):
     """A stored sowing that cannot be judged; says which one, and what to mend."""
@@ -22,12 +20,12 @@ class GroundRecordFault(ValueError):
 def sowings_to_judge(
     site: Site, *, current_season: int, season: int | None = None, plot: Plot | None = None
 ) -> QuerySet[Sowing]:
-    """What is planned or stands from the current season on, or all of one season when that is asked for."""
+    """What was grown, stands or is planned from the current season on, or in one season when that is asked."""
     rows = Sowing.objects.filter(patch__site=site).select_related("patch__plot", "patch__bed", "verdict")
     if plot is not None:
         rows = rows.filter(patch__plot=plot)
     if season is None:
-        rows = rows.filter(state__in=OPEN_STATES, last_season__gte=current_season)
+        rows = rows.filter(last_season__gte=current_season)
     else:
         rows = rows.filter(season=season)
     return rows.order_by("patch__plot__number", "season", "pk")
