@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from plots.crops import UnknownCrop, crops
 from plots.crops import crop as crop_of
@@ -20,14 +20,12 @@ class GroundRecordFault(ValueError):
 def sowings_to_judge(
     site: Site, *, current_season: int, season: int | None = None, plot: Plot | None = None
 ) -> QuerySet[Sowing]:
-    """What was grown, stands or is planned from the current season on, or in one season when that is asked."""
+    """What was grown, stands or is planned from the current season on, or in the one season asked for."""
     rows = Sowing.objects.filter(patch__site=site).select_related("patch__plot", "patch__bed", "verdict")
     if plot is not None:
         rows = rows.filter(patch__plot=plot)
-    if season is None:
-        rows = rows.filter(last_season__gte=current_season)
-    else:
-        rows = rows.filter(season=season)
+    in_time = Q(last_season__gte=current_season) if season is None else Q(season=season)
+    rows = rows.filter(in_time)
     return rows.order_by("patch__plot__number", "season", "pk")
 
 
