@@ -137,8 +137,8 @@ def resow(ground: Ground) -> list[Draft]:
     least, most = ground.figure("resow_min_days"), ground.figure("resow_max_days")
     sown = Span.over(ground.sowing.taken)
     closes = ground.sowing.closes
-    if least is None or most is None or sown.start + least > closes:
-        return []
+    if least is None or most is None or closes < max(sown.start + least, ground.curves.today):
+        return []  # it would come to nothing, or the last useful day is past
     span = Span(sown.start + round(least), sown.best + round((least + most) / 2), sown.by + round(most))
     values = ground.computed(resow_min_days=least, resow_max_days=most, last_useful_on=ground.day(closes))
     reason = Reason("sow_the_next_row", values, joined(ground.source("resow_min_days"), SHORT_DAYS))

@@ -2,7 +2,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from schedules.planner import Cover
-from tests.schedules.planner.climates import NORTH, job, names, planned, request, rules
+from tests.schedules.planner.climates import NORTH, done, job, names, planned, request, rules
 
 
 def test_each_thinning_has_its_spacing():
@@ -90,6 +90,17 @@ def test_the_next_row_is_never_after_the_last_useful_sowing():
     answer = planned(request("radish", sow_on=date(2027, 8, 20)), today=date(2027, 8, 1))
     found = job(answer, "resow")
     assert found.window.by.isoformat() <= found.reason.values["last_useful_on"]
+
+
+def test_no_row_follows_once_the_last_useful_day_is_past():
+    sown = date(2027, 8, 1)
+    asked = request("radish", sow_on=sown)
+    record = {f"{asked.key}/sow": done(sown)}
+    before, after = (
+        planned(asked, record=record, today=today) for today in (date(2027, 8, 5), date(2027, 11, 1))
+    )
+    assert "resow" in names(before)
+    assert "resow" not in names(after)
 
 
 def test_cold_ground_is_warmed_three_weeks_before():
