@@ -1,6 +1,6 @@
 """Living a season: every piece of work up to the day shown is recorded as a grower would have done it.
 
-The planner is asked again after every deed, on the day of the deed and with the weather known by then; the
+The planner is asked again every fortnight in which something is done, with the weather known by then; the
 outcome is written in one go. It comes to what recording each job by hand would have come to, in a tenth of
 the time.
 """
@@ -24,8 +24,7 @@ from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
 LOOKS_AGAIN = timedelta(days=7)
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
 TARDY_LEFT_OPEN = timedelta(days=12)
-OUTING = timedelta(days=4)
-LIGHT_WORK = frozenset({Kind.COVER, Kind.WEED, Kind.THIN, Kind.RESOW})
+NEXT_LOOK = timedelta(days=14)
 PICKED_EVERY = timedelta(days=14)
 MOST_DEEDS = 60  # a sowing that asks for more than this goes round in circles
 
@@ -86,20 +85,24 @@ def _picked_on(sowing: Sowing, gone: date) -> Iterator[date]:
 
 
 def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, today: date) -> Plan:
-    day = begins
+    day, left_open = begins, _left_open(life, today)
+    last_look = max(begins, left_open - timedelta(days=1))
     for _ in range(MOST_DEEDS):
         request = request_of(life.sowing, tired=life.tired)
         first, days = span(request, facts, life.record, day)
         weather = book.known_on(day, first=first, days=days)
         answer = plan(request, facts, weather, life.record, day)
         job, deed = _next_deed(answer, life, day=day)
-        if _waits_for_ground(job, life) and day + LOOKS_AGAIN < min(deed, _left_open(life, today)):
-            day += LOOKS_AGAIN
-            continue
-        if job is None or deed >= _left_open(life, today):
+        if job is None or (deed >= left_open and day >= last_look):
             return answer
-        day = deed
-        for each in (job, *_at_hand(answer, life, job, day=day)):
+        if deed >= left_open or (_waits_for_ground(job, life) and day + LOOKS_AGAIN < deed):
+            day = min(day + LOOKS_AGAIN, last_look) if _waits_for_ground(job, life) else last_look
+            continue
+        for each in _until_next_look(answer, life, since=deed):
+            done_on = max(_done_on(each, life), deed)
+            if done_on >= left_open:
+                break
+            day = done_on
             life.record[each.key] = _outcome(each, life, day=day, today=today)
             _carry(life.sowing, each, life.record[each.key])
     raise RuntimeError(f"{life.sowing} asks for more than {MOST_DEEDS} deeds")
@@ -121,17 +124,20 @@ def _done_on(job: PlannedJob, life: Life) -> date:
     return job.window.by if life.is_tardy else job.window.best
 
 
-def _at_hand(answer: Plan, life: Life, job: PlannedJob, *, day: date) -> Iterator[PlannedJob]:
-    """What a grower who is there anyway does on the way, days before it would have been its turn."""
-    for each in answer.jobs:
-        is_light = each.kind in LIGHT_WORK and each.state is State.OPEN and each.key != job.key
-        if is_light and each.window.start <= day and _done_on(each, life) <= day + OUTING:
-            yield each
+def _until_next_look(answer: Plan, life: Life, *, since: date) -> Iterator[PlannedJob]:
+    """What a grower does by one reading of the plan, in order; a harvest asks for another reading."""
+    open_jobs = [job for job in answer.jobs if job.state is State.OPEN]
+    for job in sorted(open_jobs, key=lambda each: _done_on(each, life)):
+        if _done_on(job, life) >= since + NEXT_LOOK:
+            return
+        yield job
+        if job.kind is Kind.LIFT:
+            return
 
 
-def _waits_for_ground(job: PlannedJob | None, life: Life) -> bool:
+def _waits_for_ground(job: PlannedJob, life: Life) -> bool:
     """Whether warm days may yet bring the deed forward: a grower who waits for them looks every week."""
-    return job is not None and job.kind in {Kind.WARM, Kind.SOW} and life.sowing.sow_on is None
+    return job.kind in {Kind.WARM, Kind.SOW} and life.sowing.sow_on is None
 
 
 def _left_open(life: Life, today: date) -> date:

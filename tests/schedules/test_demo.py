@@ -72,11 +72,12 @@ def test_another_day_sets_the_first_aside_and_brings_it_back(
     assert letters_in(folder) == letters_in(winter.folder)
 
 
-def test_fresh_starts_the_asked_day_over(spring: Run, tmp_path: Path) -> None:
-    folder = Path(shutil.copytree(spring.folder, tmp_path / "data"))
-    query(folder, "UPDATE society_member SET name = 'Ana Changed' WHERE name LIKE 'Ana %'")
-    assert demo(folder, "--today", SPRING, "--fresh") == spring.summary
-    assert query(folder, "SELECT count(*) FROM society_member WHERE name = 'Ana Changed'") == [(0,)]
+def test_fresh_starts_the_asked_day_over(society_on: Callable[[str], Run], spring: Run) -> None:
+    summer = society_on(SUMMER)
+    ((name,),) = query(summer.folder, "SELECT name FROM society_society")
+    assert name == "Sallowbend Allotment Society"
+    assert not letters_in(summer.folder) & letters_in(spring.folder)
+    assert not (summer.folder / "kept" / SUMMER).exists()
 
 
 def test_a_society_in_earnest_is_left_alone(tmp_path: Path) -> None:
