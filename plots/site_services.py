@@ -1,6 +1,6 @@
 """Entering a site and correcting it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import TypedDict, Unpack
 
@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.utils.text import slugify
 
 from plots.changes import note, refuse_stale, row_change, row_check, site_held
+from plots.crops import INSECTS
 from plots.growing_year import season_start_guessed, season_start_proposed
 from plots.models import Site, SoilKind, Sowing
 from society.models import Account, Society
@@ -28,7 +29,7 @@ class SiteChanges(TypedDict, total=False):
     soil: str
     season_month: int
     season_day: int
-    carrot_fly: bool
+    insects: list[str]
 
 
 def site_create(
@@ -40,7 +41,7 @@ def site_create(
     zone: str = "",
     height_m: float = 0.0,
     soil: str = SoilKind.LOAM,
-    carrot_fly: bool = True,
+    insects: Collection[str] = INSECTS,
     season_start: tuple[int, int] | None = None,
     mean_c: Sequence[float] | None = None,
     account: Account | None,
@@ -62,7 +63,7 @@ def site_create(
         soil=soil,
         season_month=month,
         season_day=day,
-        carrot_fly=carrot_fly,
+        insects=sorted(insects),
     )
     row_check(site)
     site.save()

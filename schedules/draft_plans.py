@@ -10,7 +10,8 @@ from schedules.agronomy.climate import ClimateFault
 from schedules.models import Job
 from schedules.plan_selectors import family_last_season
 from schedules.plan_services import request_of
-from schedules.planner import Kind, Plan, PlanFault, SiteFacts, plan, span
+from schedules.planner import Kind, Plan, PlanFault, plan, span
+from schedules.site_facts import site_facts
 from schedules.weather_selectors import climate
 
 
@@ -24,7 +25,7 @@ def draft_plan(draft: Sowing, *, now: datetime) -> Plan:
     today = local_day(site, now)
     draft.made_at = draft.made_at or now  # a sowing without a day of its own counts from when it was planned
     tired = bool(family_last_season([draft]))
-    facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
+    facts = site_facts(site)
     try:
         request = request_of(draft, tired=tired)
         first, days = span(request, facts, {}, today)

@@ -4,14 +4,20 @@ from schedules.planner import Job, Plan, Window, caution_text, sentence
 from schedules.planner.sentences import Units
 
 _TITLES = {
+    "raise": "Start under cover",
     "warm": "Warm the ground",
     "sow": "Sow",
     "cover": "Cover",
+    "showing": "Look whether the rows show",
     "weed": "Weed",
     "thin": "Thin",
+    "earth_up": "Earth up",
+    "water": "Water",
+    "uncover": "Take the cover off",
     "necks": "Check the necks",
     "lift": "Lift",
     "store": "Store",
+    "store_check": "Look over the store",
     "resow": "Sow the next row",
 }
 
@@ -25,6 +31,8 @@ def plan_report(plan: Plan, crop_name: str, units: Units) -> str:
         lines.append(f"Rows show: {_dates(plan.emergence)}")
     for job in plan.jobs:
         lines += ["", *_job_lines(job, units)]
+    if plan.outlook:
+        lines += ["", "Good to know", *(f"  {sentence(each, units)}" for each in plan.outlook)]
     if plan.warnings:
         lines += ["", "Beware", *(f"  {sentence(warning, units)}" for warning in plan.warnings)]
     return "\n".join(lines)

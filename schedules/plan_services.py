@@ -17,6 +17,7 @@ from schedules.agronomy.climate import ClimateFault, Ensemble
 from schedules.plan_selectors import family_last_season, records_of, sowings_to_plan
 from schedules.plan_writing import plans_write
 from schedules.planner import Plan, PlanFault, Reason, SiteFacts, SowingRequest, plan, span
+from schedules.site_facts import site_facts
 from schedules.weather_selectors import climate
 from society import clock
 from society.zones import zone
@@ -75,7 +76,7 @@ def _replan(site: Site, sowings: Sequence[Sowing], *, now: datetime) -> int:
     records = records_of(sowings)
     troubled = family_last_season(sowings)
     requests = [request_of(sowing, tired=sowing.pk in troubled) for sowing in sowings]
-    facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
+    facts = site_facts(site)
     spans = [
         span(request, facts, records[sowing.pk], today)
         for sowing, request in zip(sowings, requests, strict=True)

@@ -45,6 +45,7 @@ def _write_outlooks(plans: list[tuple[Sowing, Plan]], now: datetime) -> None:
             **_dates("sow", answer.sow),
             **_dates("shows", answer.emergence),
             warnings=[stored(warning) for warning in answer.warnings],
+            notes=[stored(each) for each in answer.outlook],
             worked_out_at=now,
         )
         for sowing, answer in plans

@@ -55,6 +55,7 @@ class PreviewPage:
     overlaps: tuple[str, ...]
     jobs: tuple[JobLine, ...]
     warnings: tuple[str, ...]
+    notes: tuple[str, ...]
     seed_text: str
     sand_text: str
     practice: str
@@ -97,6 +98,7 @@ def preview_page(preview: SowingPreview, *, today: date, units: Units) -> Previe
         ),
         jobs=tuple(job_line(job, draft, today=today, units=units) for job in _jobs(preview.plan)),
         warnings=tuple(sentence(each, units) for each in preview.plan.warnings) if preview.plan else (),
+        notes=tuple(sentence(each, units) for each in preview.plan.outlook) if preview.plan else (),
         seed_text=preview.seed_text,
         sand_text=preview.sand_text,
         practice=PRACTICE,

@@ -38,6 +38,7 @@ class SowingPage:
     ground: str
     outlook: Outlook | None
     warnings: tuple[str, ...]
+    notes: tuple[str, ...]
     entries: tuple[Entry, ...]
     is_plan: bool
     is_standing: bool
@@ -62,7 +63,8 @@ def sowing_page(sowing: Sowing, *, today: date, units: Units) -> SowingPage:
         ground=f"{length_words(length_m, units)} by {length_words(width_m, units)}, "
         f"{area_words(sowing.patch.area_m2)}",
         outlook=outlook,
-        warnings=tuple(_warning(each, units) for each in outlook.warnings) if outlook and is_plan else (),
+        warnings=tuple(_sentence(each, units) for each in outlook.warnings) if outlook and is_plan else (),
+        notes=tuple(_sentence(each, units) for each in outlook.notes) if outlook and is_plan else (),
         entries=tuple(entry_of(each, today=today) for each in jobs),
         is_plan=is_plan,
         is_standing=sowing.state == Sowing.State.SOWN,
@@ -100,5 +102,5 @@ def _head(line: CropLine, jobs: Sequence[DueJob], *, today: date) -> str:
     return f"{line.crop.name}: {row.get_state_display()}, and nothing more is asked of you"
 
 
-def _warning(stored: dict[str, object], units: Units) -> str:
+def _sentence(stored: dict[str, object], units: Units) -> str:
     return sentence(Reason(stored["rule"], stored["values"], stored["source"]), units)  # type: ignore[arg-type]

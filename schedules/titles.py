@@ -7,14 +7,20 @@ from plots.crops import Crop
 
 MM_PER_INCH = 25.4
 TITLES = {
+    "raise": "Start {crop} under cover",
     "warm": "Warm the ground for {crop}",
     "sow": "Sow {crop}",
     "cover": "Cover {crop}",
+    "showing": "See whether {crop} is up",
     "weed": "Weed {crop}",
     "thin": "Thin {crop}",
+    "earth_up": "Earth up {crop}",
+    "water": "Water {crop}",
+    "uncover": "Uncover {crop}",
     "necks": "Check the necks of {crop}",
     "lift": "{gather} {crop}",
     "store": "Store {crop}",
+    "store_check": "Look over {crop} in store",
     "resow": "Sow the next short row of {crop}",
 }
 PLANTED = "Plant {crop}"

@@ -3,8 +3,10 @@
 from plots.crops.catalogue import UnknownCrop, crop, crops
 from plots.crops.facts import Basis, Crop, Fact, FactValue, GerminationTable, MissingFact
 from plots.crops.rows import CropDataFault
+from plots.crops.schema import INSECTS
 
 __all__ = [
+    "INSECTS",
     "Basis",
     "Crop",
     "CropDataFault",

@@ -35,6 +35,8 @@ PARTS = (
     "cobs",
 )
 
+INSECTS = frozenset({"carrot-fly", "cabbage-root-fly", "onion-fly", "bean-seed-fly"})
+
 FACT_KINDS: dict[str, FactKind] = {
     "is_root": _FLAG,
     "crop_type": FactKind("text", choices=("early", "second early", "maincrop", "single", "perennial")),

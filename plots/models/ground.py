@@ -4,6 +4,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from plots.insects import all_insects, validate_insects
 from plots.outlines import Corners, validate_outline
 from society.models import Society
 from society.zones import validate_zone
@@ -34,7 +35,9 @@ class Site(models.Model):
     season_day = models.PositiveSmallIntegerField(
         default=1, validators=[MinValueValidator(1), MaxValueValidator(28)]
     )
-    carrot_fly = models.BooleanField(default=True, help_text="whether carrot fly is known in the region")
+    insects: list[str] = models.JSONField(  # type: ignore[assignment]
+        default=all_insects, blank=True, validators=[validate_insects], help_text="those known in the region"
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

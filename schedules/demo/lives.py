@@ -20,6 +20,7 @@ from schedules.plan_services import request_of
 from schedules.plan_writing import plans_write
 from schedules.planner import Job as PlannedJob
 from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
+from schedules.site_facts import site_facts
 
 LOOKS_AGAIN = timedelta(days=7)
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
@@ -51,7 +52,7 @@ def seasons_live(
 ) -> int:
     """Live every sowing up to today and write it down; returns how many deeds were recorded."""
     tired = family_last_season([sowing for sowing, _ in sowings])
-    facts = SiteFacts(site.latitude, site.longitude, site.zone, carrot_fly=site.carrot_fly)
+    facts = site_facts(site)
     book = WeatherBook.of(site)
     lives, plans = [], []
     for done, (sowing, standing) in enumerate(sowings, start=1):

@@ -18,6 +18,9 @@ class Outlook(models.Model):
     shows_best = models.DateField(null=True, blank=True)
     shows_by = models.DateField(null=True, blank=True)
     warnings = models.JSONField(default=list, encoder=DjangoJSONEncoder)
+    notes = models.JSONField(
+        default=list, encoder=DjangoJSONEncoder, help_text="good to know, asks for nothing"
+    )
     worked_out_at = models.DateTimeField()
 
     def __str__(self) -> str:

@@ -15,14 +15,19 @@ from schedules.planner.types import Job, Kind, Outcome, Record, State
 from schedules.planner.windows import Span
 
 PHASES = {
+    Kind.RAISE: 0,
     Kind.WARM: 0,
     Kind.SOW: 1,
     Kind.COVER: 2,
+    Kind.SHOWING: 3,
     Kind.WEED: 3,
     Kind.THIN: 3,
+    Kind.EARTH_UP: 3,
+    Kind.UNCOVER: 4,
     Kind.NECKS: 4,
     Kind.LIFT: 5,
     Kind.STORE: 6,
+    Kind.STORE_CHECK: 7,
 }
 
 
@@ -114,9 +119,10 @@ def _done_later(links: list[Link], phase: int) -> int | None:
 def _overtaken(links: list[Link], link: Link) -> Outcome | None:
     """Return NOT_NEEDED for an open job that is past use.
 
-    Warming is once the crop is sown, a stage once a later one is done, and tending once the crop is lifted.
+    What leads up to sowing is once the crop is sown, a stage once a later one is done, and tending once
+    the crop is lifted.
     """
-    overtaker = Kind.SOW if link.draft.kind is Kind.WARM else Kind.LIFT
+    overtaker = Kind.SOW if link.phase < PHASES[Kind.SOW] else Kind.LIFT
     for other in links:
         is_later_stage = other.draft.kind is link.draft.kind and other.draft.stage > link.draft.stage
         is_end_of_use = other.draft.kind is overtaker and other.phase > link.phase

@@ -13,6 +13,7 @@ def plan_payload(plan: Plan, units: Units = "metric") -> dict[str, Any]:
         "sowing": {"crop": plan.crop_key, "sow": window_payload(plan.sow)},
         "emergence": window_payload(plan.emergence),
         "jobs": [job_payload(job, units) for job in plan.jobs],
+        "outlook": [reason_payload(each, units) for each in plan.outlook],
         "warnings": [reason_payload(warning, units) for warning in plan.warnings],
     }
 

@@ -8,8 +8,21 @@ from schedules.planner.curves import Curves
 from schedules.planner.demands import base_c
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.growth import growth_of
-from schedules.planner.rules import guarding, harvest, seedbed, tending
+from schedules.planner.rules import (
+    earthing,
+    guarding,
+    harvest,
+    raising,
+    seedbed,
+    showing,
+    storing,
+    tending,
+    watering,
+)
+from schedules.planner.rules.bolting import bolting_warnings
+from schedules.planner.rules.frost import frost_outlook
 from schedules.planner.rules.outlook import outlook
+from schedules.planner.rules.supply import seed_outlook
 from schedules.planner.rules.warnings import (
     YEARS_AHEAD,
     cover_warnings,
@@ -73,24 +86,34 @@ def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Rec
         warnings=(
             *sowing_warnings(ground),
             *outlook(ground),
+            *bolting_warnings(ground),
             *cover_warnings(request, drafts),
             *weather_warnings(curves),
         ),
+        outlook=(*watering.water_outlook(ground), *seed_outlook(ground), *frost_outlook(ground)),
     )
 
 
 def drafts_of(ground: Ground) -> list[Draft]:
     """Ask every rule for its jobs."""
     thinnings = tending.thin(ground)
+    covering = guarding.cover_the_rows(ground, thinnings[0].span.start if thinnings else None)
     lifting = harvest.lift(ground)
+    storing_away = storing.store(ground, lifting)
     return [
+        *raising.raise_under_cover(ground),
         *seedbed.warm_the_ground(ground),
         *seedbed.sow(ground),
-        *guarding.cover_the_rows(ground, thinnings[0].span.start if thinnings else None),
+        *covering,
+        *showing.look_for_the_rows(ground),
         *tending.weed(ground),
         *thinnings,
+        *earthing.earth_up(ground),
+        *watering.water(ground),
+        *guarding.uncover(ground, covering, lifting),
         *harvest.necks(ground, lifting),
         *lifting,
-        *harvest.store(ground, lifting),
+        *storing_away,
+        *storing.look_over_store(ground, storing_away),
         *harvest.resow(ground),
     ]

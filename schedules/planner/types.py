@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
-from plots.crops import Crop
+from plots.crops import INSECTS, Crop
 
 Scalar = str | int | float | bool | None
 Values = Mapping[str, Scalar]
@@ -27,14 +27,20 @@ class Cover(StrEnum):
 class Kind(StrEnum):
     """Kinds of job, in the order in which a sowing asks for them."""
 
+    RAISE = "raise"
     WARM = "warm"
     SOW = "sow"
     COVER = "cover"
+    SHOWING = "showing"
     WEED = "weed"
     THIN = "thin"
+    EARTH_UP = "earth_up"
+    WATER = "water"
+    UNCOVER = "uncover"
     NECKS = "necks"
     LIFT = "lift"
     STORE = "store"
+    STORE_CHECK = "store_check"
     RESOW = "resow"
 
 
@@ -87,7 +93,11 @@ Record = Mapping[str, Outcome]
 
 @dataclass(frozen=True, slots=True)
 class SowingRequest:
-    """One crop to be sown once; ``sow_on`` None means when the ground is fit, not before ``not_before``."""
+    """One crop to be sown once; ``sow_on`` None means when the ground is fit, not before ``not_before``.
+
+    ``area_m2`` is the ground it takes, None where nobody said. ``growth_factor`` stretches the crop's heat
+    sum by what ``growth_liftings`` recorded liftings of it at the site showed; 1 without any.
+    """
 
     key: str
     crop: Crop
@@ -98,6 +108,9 @@ class SowingRequest:
     same_family_last_year: bool = False
     variety_days_min: float | None = None
     variety_days_max: float | None = None
+    area_m2: float | None = None
+    growth_factor: float = 1.0
+    growth_liftings: int = 0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "cover", Cover(self.cover))
@@ -131,12 +144,22 @@ class SowingRequest:
 
 @dataclass(frozen=True, slots=True)
 class SiteFacts:
-    """Where the ground lies. Latitude and longitude in degrees, south and west negative."""
+    """Where the ground lies and what is known of it. Latitude and longitude in degrees, south negative.
+
+    ``insects`` are those about in the region. ``soil_correction_c`` is added to the soil estimate, from
+    ``soil_readings`` thermometer readings; ``soil_error_c`` is the estimate's mean absolute error at them so
+    far, None without readings.
+    """
 
     latitude: float
     longitude: float
     zone: str
-    carrot_fly: bool = True
+    insects: frozenset[str] = INSECTS
+    soil: str = "loam"
+    height_m: float = 0.0
+    soil_correction_c: float = 0.0
+    soil_error_c: float | None = None
+    soil_readings: int = 0
 
     @property
     def southern(self) -> bool:
@@ -162,7 +185,8 @@ class Job:
 class Plan:
     """The answer: the season for sowing, when the rows should show, the jobs in order, the warnings.
 
-    ``sow`` is None when no day within two years is fit.
+    ``sow`` is None when no day within two years is fit. ``outlook`` is what is good to know and asks for
+    nothing: how the ground stands for water, what the seed comes to, what frost will do.
     """
 
     request_key: str
@@ -171,3 +195,4 @@ class Plan:
     emergence: Window | None
     jobs: tuple[Job, ...]
     warnings: tuple[Reason, ...] = field(default=())
+    outlook: tuple[Reason, ...] = ()

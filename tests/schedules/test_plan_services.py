@@ -69,7 +69,7 @@ def test_what_the_plan_asks_for_no_longer_is_hidden_and_kept(cast: make.Cast) ->
     sowing = make.make_sowing(cast.bed, season=2027, sow_on=date(2027, 3, 10))
     sowing_replan(sowing=sowing, now=make.instant(TODAY))
     assert Job.objects.filter(sowing=sowing, kind="cover", is_asked=True).exists()
-    type(cast.site).objects.filter(pk=cast.site.pk).update(carrot_fly=False)
+    type(cast.site).objects.filter(pk=cast.site.pk).update(insects=[])
     cast.site.refresh_from_db()
     site_replan(site=cast.site, now=make.instant(TODAY))
     assert Job.objects.get(sowing=sowing, kind="cover").is_asked is False

@@ -27,11 +27,16 @@ FIRST, SECOND, ON_THE_WING, NONE = "first", "second", "on the wing", "none"
 
 def cover_the_rows(ground: Ground, first_thinning: int | None) -> list[Draft]:
     """Ask for a cover where the crop's own pest is about; ``first_thinning`` is the start of that window."""
-    if ground.text("flight") == "carrot-fly" and ground.site.carrot_fly:
+    if ground.text("flight") == "carrot-fly" and "carrot-fly" in ground.site.insects:
         return _against_carrot_fly(ground, first_thinning)
     if ground.is_true("cover_seedlings"):
         reason = Reason("cover_seedlings", {"grown_from": ground.crop.grown_from}, PRACTICE)
         return [Draft(Kind.COVER, Span.over(ground.sowing.taken), reason)]
+    return []
+
+
+def uncover(ground: Ground, covering: list[Draft], lifting: list[Draft]) -> list[Draft]:
+    """Ask for the cover to come off where nothing flies any more."""
     return []
 
 

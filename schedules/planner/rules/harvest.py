@@ -1,4 +1,4 @@
-"""Feeling the necks, lifting, storing, and sowing the next short row."""
+"""Feeling the necks, lifting, and sowing the next short row."""
 
 import numpy as np
 
@@ -11,17 +11,15 @@ from schedules.planner.demands import (
     raised_days,
     reference_c,
 )
-from schedules.planner.drafts import Draft, Ground, Spacing, practice
+from schedules.planner.drafts import Draft, Ground, practice
 from schedules.planner.sources import (
     COLD_SWEETENS,
     LEFT_IN_GROUND,
     PRACTICE,
     SHORT_DAYS,
-    STORE_POTATOES,
-    STORE_ROOTS,
     joined,
 )
-from schedules.planner.types import Kind, Reason, Scalar
+from schedules.planner.types import Kind, Reason
 from schedules.planner.windows import MIDDLE_PCT, Days, Span, percentile
 
 NECKS_LEAD_DAYS = 14
@@ -29,15 +27,6 @@ BIG_ROOT_SPACING_MM = 60
 HARD_WINTER_C = 0.0
 COLDEST_SPELL_DAYS = 30
 WINTER_DAYS = 180
-DRYING_DAYS = 14
-# How each store is filled: its rule, the days of drying before, and what says so.
-STORE_WAYS = {
-    "sand": ("store_in_sand", 0, STORE_ROOTS),
-    "dry": ("dry_then_store", DRYING_DAYS, PRACTICE),
-    "dark": ("store_in_the_dark", 1, STORE_POTATOES),
-    "cool": ("store_cool_and_moist", 0, PRACTICE),
-    "warm": ("ripen_then_store", DRYING_DAYS, PRACTICE),
-}
 
 
 def lift(ground: Ground) -> list[Draft]:
@@ -115,21 +104,6 @@ def necks(ground: Ground, lifting: list[Draft]) -> list[Draft]:
     opens = lifting[0].span.start
     span = Span(opens - NECKS_LEAD_DAYS, opens - NECKS_LEAD_DAYS // 2, opens)
     return [Draft(Kind.NECKS, span, practice(rule, PRACTICE, lead_days=NECKS_LEAD_DAYS))]
-
-
-def store(ground: Ground, lifting: list[Draft]) -> list[Draft]:
-    """Ask for storing after lifting, for the sorts that are grown to keep."""
-    way = ground.text("store_way")
-    if not lifting or not way or not ground.is_true("storable") or ground.text("crop_type") == "early":
-        return []
-    rule, days, source = STORE_WAYS[way]
-    values: dict[str, Scalar] = {
-        name: ground.figure(name)
-        for name in ("storage_c", "storage_rh_min_pct", "storage_rh_max_pct", "storage_min_weeks")
-    }
-    values |= {"drying_days": days, "part": ground.text("harvested_part")}
-    reason = Reason(rule, values, joined(ground.source("storage_c"), source))
-    return [Draft(Kind.STORE, Span.on(0), reason, spacing=Spacing(Kind.LIFT, days))]
 
 
 def resow(ground: Ground) -> list[Draft]:

@@ -1,10 +1,14 @@
 """Reasons in plain words: one sentence function a rule, found by the rule's name."""
 
-from schedules.planner.sentences import ground, growing, warning
+from schedules.planner.sentences import ground, growing, tending, threats, warning, watering
 from schedules.planner.sentences.wording import Figures, Units
 from schedules.planner.types import Reason
 
-SENTENCES = {**ground.SENTENCES, **growing.SENTENCES, **warning.SENTENCES}
+SENTENCES = {
+    name: each
+    for module in (ground, growing, tending, threats, warning, watering)
+    for name, each in module.SENTENCES.items()
+}
 
 
 def sentence(reason: Reason, units: Units = "metric") -> str:

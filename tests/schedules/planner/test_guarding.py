@@ -6,7 +6,7 @@ from schedules.planner import SiteFacts, sentence
 from schedules.planner.rules.guarding import catch_pct
 from tests.schedules.planner.climates import NORTH, done, job, names, planned, request, rules
 
-NO_FLY = SiteFacts(NORTH.latitude, NORTH.longitude, NORTH.zone, carrot_fly=False)
+NO_FLY = SiteFacts(NORTH.latitude, NORTH.longitude, NORTH.zone, insects=frozenset())
 
 
 def cover(sow_on: date, crop_key: str = "carrot-early", **changes):

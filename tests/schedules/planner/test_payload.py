@@ -11,7 +11,7 @@ def test_the_payload_is_plain_json():
 
 def test_the_payload_has_the_promised_shape():
     payload = plan_payload(planned())
-    assert set(payload) == {"sowing", "emergence", "jobs", "warnings"}
+    assert set(payload) == {"sowing", "emergence", "jobs", "outlook", "warnings"}
     assert set(payload["sowing"]) == {"crop", "sow"}
     assert set(payload["sowing"]["sow"]) == set(payload["emergence"]) == {"from", "best", "by"}
     assert {"key", "kind", "from", "best", "by", "reason", "state", "cautions"} <= set(payload["jobs"][0])

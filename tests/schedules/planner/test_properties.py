@@ -8,7 +8,7 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plots.crops import crops
+from plots.crops import INSECTS, crops
 from schedules.planner import Cover, Outcome, SiteFacts, State, plan_payload
 from tests.schedules.planner.climates import TODAY, done, names, planned, request
 
@@ -28,7 +28,7 @@ places = st.builds(
     latitude=st.floats(-68, 68),
     longitude=st.just(0.0),
     zone=st.just("UTC"),
-    carrot_fly=st.booleans(),
+    insects=st.sampled_from([frozenset(), INSECTS]),
 )
 waves = st.fixed_dictionaries({"mean_c": st.floats(-5, 28), "half_range_c": st.floats(0, 16)})
 # A climate without a warmest time of the year has seasons only by the accident of rounding.

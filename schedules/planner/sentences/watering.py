@@ -1,0 +1,5 @@
+"""Sentences about water."""
+
+from schedules.planner.sentences.wording import Sentence
+
+SENTENCES: dict[str, Sentence] = {}
