@@ -10,6 +10,8 @@ from packaging.requirements import Requirement
 ROOT = Path(__file__).resolve().parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 DIRECT = [*PROJECT["project"]["dependencies"], *PROJECT["dependency-groups"]["dev"]]
+# Left out by an override: only the code of packages taken for their data would need them.
+LEFT_OUT = {Requirement(line).name.lower() for line in PROJECT["tool"]["uv"]["override-dependencies"]}
 TRANSITIVE = PROJECT["tool"]["uv"]["constraint-dependencies"]
 
 
@@ -35,6 +37,8 @@ def brought_in() -> dict[str, str]:
     waiting = [Requirement(line) for line in DIRECT]
     while waiting:
         asked = waiting.pop()
+        if canonical(asked.name) in LEFT_OUT:
+            continue
         step = (canonical(asked.name), frozenset(asked.extras))
         if step in seen:
             continue
