@@ -1,8 +1,8 @@
-"""Open daily weather records out of packages that are taken for their data alone; nothing of them is imported.
+"""Open daily weather out of packages that are taken for their data alone; nothing of them is imported.
 
 Seattle 2012-2015 (NOAA, public domain) from vega_datasets; Brussels 1976-2005 and six English counties
 1991-2021 (the counties look gridded and name no source: realistic input, not observed frost) from aquacrop;
-Wageningen 1976-1999 from pcse. The files name no units: °C, mm and m/s are from memory, the Wageningen columns
+Wageningen 1976-1999 from pcse. The files name no units: °C, mm and m/s are from memory, the Wageningen ones
 from the head of its files.
 """
 
