@@ -1,8 +1,8 @@
 """Published sowing guides beside what the planner says for the same place: by how many days they part.
 
-``python -m tests.outside.guides`` prints the table. A guide states a span; 0 days is inside it, minus earlier.
+``python -m tests.outside.guides`` prints the table. A guide states a span: 0 days is inside, minus is early.
 Its own precision is the tolerance: tender crops open within 10 days, hardy ones up to 21 early or 14 late, a
-closing lies within 14 days, a first gathering within a fifth of the days from sowing; a guide second-hand
+closing lies within 14 days, a first gathering within a fifth of the days from sowing; one second-hand
 or by the month alone (tier B) is held to twice that (gathering to 35 %), and tier C is read by eye. The
 tolerances are common practice, no published source.
 """

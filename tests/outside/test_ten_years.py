@@ -7,6 +7,7 @@ towns, from memory.
 import json
 from datetime import date
 from io import StringIO
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -91,16 +92,16 @@ def test_every_crop_speaks_in_feet_and_fahrenheit_too(place, crop):
 
 
 def _in_order(days: list[tuple[str, str]]) -> bool:
-    """No job of a later group comes before one of an earlier group; tending lies between cover and lifting."""
+    """No job of a later group comes before one of an earlier; tending lies between cover and lifting."""
     groups = [[day for kind, day in days if kind in group] for group in (*ORDER[:3], TENDING, *ORDER[3:])]
     ranked = [group for group in groups if group]
     return all(max(before) <= min(after) or _tends(before, after) for before, after in _pairs(ranked))
 
 
 def _pairs(groups: list[list[str]]) -> list[tuple[list[str], list[str]]]:
-    return list(zip(groups, groups[1:], strict=False))
+    return list(pairwise(groups))
 
 
 def _tends(before: list[str], after: list[str]) -> bool:
-    """Tending may go on while a cover comes off or necks are felt; the last of it never follows the lifting."""
+    """Tending may go on while a cover comes off or necks are felt."""
     return min(before) <= min(after)
