@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from schedules.agronomy.radiation import daylight_hours
 from schedules.planner.curves import Curves, FloatArray
-from schedules.planner.daylight import daylight_hours
 from schedules.planner.windows import EARLY_PCT, Days, fixed, percentile
 
 SHORT_DAY_HOURS = 10.0

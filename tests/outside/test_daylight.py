@@ -5,7 +5,7 @@ Example 9: on 3 September (day 246) at 20 degrees south there are 11.7 hours of 
 
 import numpy as np
 
-from schedules.planner.daylight import daylight_hours
+from schedules.agronomy.radiation import daylight_hours
 
 
 def test_example_9_gives_its_hours_of_daylight():

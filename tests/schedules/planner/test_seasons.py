@@ -2,8 +2,8 @@ from datetime import date
 
 import numpy as np
 
+from schedules.agronomy.radiation import daylight_hours
 from schedules.planner.curves import Curves
-from schedules.planner.daylight import daylight_hours
 from schedules.planner.seasons import seasons_of
 from schedules.planner.types import Cover
 from tests.schedules.planner.climates import yearly_wave
