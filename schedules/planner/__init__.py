@@ -5,6 +5,7 @@ from schedules.planner.payload import job_payload, plan_payload, reason_payload,
 from schedules.planner.planning import plan, span
 from schedules.planner.rules.warnings import record_warnings
 from schedules.planner.sentences import sentence
+from schedules.planner.site_curves import SiteCurves
 from schedules.planner.types import (
     Cover,
     Job,
@@ -29,6 +30,7 @@ __all__ = [
     "PlanFault",
     "Reason",
     "Record",
+    "SiteCurves",
     "SiteFacts",
     "SowingRequest",
     "State",

@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, soil_temperature_c
-from schedules.agronomy.thermal_time import NEVER, degree_days_average
-from schedules.planner.types import Cover, PlanFault, Values
+from schedules.agronomy.thermal_time import NEVER
+from schedules.planner.site_curves import FloatArray, SiteCurves
+from schedules.planner.types import Cover, Values
 from schedules.planner.windows import Days
 
-FloatArray = NDArray[np.float64]
 # A sum that is reached to the last digit must not wait a day for how a computer adds.
 ROUNDING = 1e-6
 STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
@@ -21,37 +21,43 @@ STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
 
 @dataclass(frozen=True, eq=False)
 class Curves:
-    """Air, soil and heat of one ensemble for one crop under one cover.
+    """Air, soil and heat of one site for one crop under one cover.
 
     ``soil_c`` is bare ground; ``seedbed_c`` has the cover on until sowing, ``rows_c`` what stays on after.
-    A cover warms the ground from ``laid`` on, as slowly as the soil follows the air.
+    A cover warms the ground from ``laid`` on, as slowly as the soil follows the air. Warmth is counted above
+    ``base_c`` and not above ``optimum_c``.
     """
 
-    climate: Ensemble
+    shared: SiteCurves
     base_c: float
     cover: Cover
     laid: int
     today: int
+    optimum_c: float | None = None
+
+    @property
+    def climate(self) -> Ensemble:
+        return self.shared.climate
 
     @property
     def first(self) -> date:
-        return self.climate.first
+        return self.shared.first
 
     @property
     def members(self) -> int:
-        return self.climate.members
+        return self.shared.members
 
     @property
     def horizon(self) -> int:
-        return int(self.climate.tmin_c.shape[1])
+        return self.shared.horizon
 
-    @cached_property
+    @property
     def air_c(self) -> FloatArray:
-        return self.climate.tmean_c
+        return self.shared.air_c
 
-    @cached_property
+    @property
     def soil_c(self) -> FloatArray:
-        return soil_temperature_c(self.air_c)
+        return self.shared.soil_c
 
     def soil_under(self, cover: Cover) -> FloatArray:
         """Return the soil estimate with a cover on: the model is linear, so its warmth follows a step."""
@@ -69,14 +75,14 @@ class Curves:
     def rows_c(self) -> FloatArray:
         return self.seedbed_c if self.cover in STAYS_ON else self.soil_c
 
-    @cached_property
+    @property
     def degree_days(self) -> FloatArray:
-        return degree_days_average(self.climate.tmin_c, self.climate.tmax_c, self.base_c)
+        return self.shared.degree_days(self.base_c, self.optimum_c)
 
     @cached_property
     def heat_sum(self) -> FloatArray:
         """Degree days gathered before each day, with one column more than there are days."""
-        return np.concatenate([np.zeros((self.members, 1)), np.cumsum(self.degree_days, axis=1)], axis=1)
+        return self.shared.heat_sum(self.base_c, self.optimum_c)
 
     @cached_property
     def basis(self) -> Values:
@@ -86,13 +92,7 @@ class Curves:
         return {"basis": "normals", "spread_c": round(float(self.climate.spread_c), 1)}
 
     def index_of(self, day: date, field: str) -> int:
-        """Return the index of a day, or raise PlanFault naming the field that asked for it."""
-        index = (day - self.first).days
-        if not 0 <= index < self.horizon:
-            raise PlanFault(
-                f"{field}: {day} lies outside the weather that was laid out; build it with span()"
-            )
-        return index
+        return self.shared.index_of(day, field)
 
     def heat_reached(self, start: Days, total: float) -> Days:
         """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""

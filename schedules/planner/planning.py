@@ -31,6 +31,7 @@ from schedules.planner.rules.warnings import (
     weather_warnings,
 )
 from schedules.planner.seasons import seasons_of
+from schedules.planner.site_curves import SiteCurves
 from schedules.planner.sowing import choose_sowing, cover_laid_on
 from schedules.planner.types import Kind, Plan, Record, SiteFacts, SowingRequest, State
 from schedules.planner.windows import Span
@@ -59,16 +60,26 @@ def span(request: SowingRequest, site: SiteFacts, record: Record, today: date) -
     return first, (latest - first).days + TAIL_DAYS
 
 
-def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Record, today: date) -> Plan:
+def plan(
+    request: SowingRequest,
+    site: SiteFacts,
+    climate: Ensemble,
+    record: Record,
+    today: date,
+    shared: SiteCurves | None = None,
+) -> Plan:
     """Work out one sowing's jobs. Pure: the same input gives the same jobs under the same keys.
+
+    ``shared`` is a SiteCurves of this very ``climate`` and ``site``, to be handed from sowing to sowing: it
+    saves work and changes nothing.
 
     Raises PlanFault where a date of the request, the record or ``today`` lies outside ``climate``; lay the
     weather out with ``span``.
     """
     laid = (cover_laid_on(request, record) - climate.first).days
-    curves = Curves(climate, base_c(request.crop), request.cover, laid, (today - climate.first).days)
-    curves.index_of(today, "today")
-    seasons = seasons_of(curves, site.latitude)
+    shared = shared_curves(climate, site, shared)
+    curves = Curves(shared, base_c(request.crop), request.cover, laid, shared.index_of(today, "today"))
+    seasons = seasons_of(shared, curves.base_c)
     sowing = choose_sowing(request, curves, seasons, record)
     if sowing is None:
         warnings = (never_fit(request, curves), *weather_warnings(curves))
@@ -92,6 +103,17 @@ def plan(request: SowingRequest, site: SiteFacts, climate: Ensemble, record: Rec
         ),
         outlook=(*watering.water_outlook(ground), *seed_outlook(ground), *frost_outlook(ground)),
     )
+
+
+def shared_curves(climate: Ensemble, site: SiteFacts, shared: SiteCurves | None) -> SiteCurves:
+    """Return the curves handed in, or new ones; ValueError when they are of another weather or site."""
+    if shared is None:
+        return SiteCurves(climate, site)
+    if shared.climate is not climate or shared.site != site:
+        raise ValueError(
+            "plan: shared curves belong to another climate or site; build SiteCurves(climate, site)"
+        )
+    return shared
 
 
 def drafts_of(ground: Ground) -> list[Draft]:

@@ -6,13 +6,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from schedules.agronomy.radiation import daylight_hours
-from schedules.planner.curves import Curves, FloatArray
+from schedules.planner.curves import Curves
+from schedules.planner.site_curves import FloatArray, SiteCurves
 from schedules.planner.windows import EARLY_PCT, Days, fixed, percentile
 
 SHORT_DAY_HOURS = 10.0
 AUTUMN_ALLOWANCE_DAYS = 14
 SMOOTH_DAYS = 15
 YEAR_DAYS = 365.2425
+WAVE_DAYS = 730
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,41 +51,37 @@ class Season:
         return percentile(self.last_useful(curves, degree_days), EARLY_PCT)
 
 
-def seasons_of(curves: Curves, latitude: float) -> tuple[Season, ...]:
+def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
     """Return the site's growing seasons within the weather laid out, earliest first.
 
     A season runs from the coldest time of the year to the first day after the warmest on which growth ends:
     daylight under ten hours, or the air's running mean under the crop's base. A place that has no such day
     has one season without an end.
     """
-    short = _short_days(curves, latitude)
-    still = short[None, :] | (_smoothed(curves.air_c) < curves.base_c)
+    return shared.once(("seasons", base_c), lambda: _seasons(shared, base_c))
+
+
+def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
+    short = shared.daylight_hours < SHORT_DAY_HOURS
+    still = short[None, :] | (shared.once("smoothed air", lambda: _smoothed(shared.air_c)) < base_c)
     if not still.mean(axis=0).round().any():
-        return (Season(0, fixed(curves.horizon, curves.members), midsummer=0, until=curves.horizon - 1),)
+        return (Season(0, fixed(shared.horizon, shared.members), midsummer=0, until=shared.horizon - 1),)
     seasons = (
         Season(
             begins=max(0, coldest),
             ends=_first_after(still, warmest, until),
-            midsummer=_longest_day(curves, latitude, coldest, until),
-            until=min(until, curves.horizon - 1),
+            midsummer=_longest_day(shared, coldest, until),
+            until=min(until, shared.horizon - 1),
         )
-        for coldest, warmest, until in _turning_points(curves.air_c.mean(axis=0))
+        for coldest, warmest, until in shared.once("turning points", lambda: turning_points(shared.air_c))
     )
     return tuple(season for season in seasons if season.median_end > season.begins)
 
 
-def _short_days(curves: Curves, latitude: float) -> NDArray[np.bool_]:
-    return _daylight(curves, latitude, 0, curves.horizon) < SHORT_DAY_HOURS
-
-
-def _longest_day(curves: Curves, latitude: float, coldest: int, until: int) -> int:
-    return max(0, coldest + int(_daylight(curves, latitude, coldest, until).argmax()))
-
-
-def _daylight(curves: Curves, latitude: float, begin: int, stop: int) -> NDArray[np.float64]:
-    dates = np.datetime64(curves.first, "D") + np.arange(begin, stop)
+def _longest_day(shared: SiteCurves, coldest: int, until: int) -> int:
+    dates = np.datetime64(shared.first, "D") + np.arange(coldest, until)
     day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
-    return daylight_hours(day_of_year, latitude)
+    return max(0, coldest + int(daylight_hours(day_of_year, shared.site.latitude).argmax()))
 
 
 def _smoothed(air_c: FloatArray) -> FloatArray:
@@ -95,17 +93,23 @@ def _smoothed(air_c: FloatArray) -> FloatArray:
     return (sums[:, high] - sums[:, low]) / (high - low)
 
 
-def _turning_points(air_c: FloatArray) -> list[tuple[int, int, int]]:
-    """Return (coldest, warmest, next coldest) days of each year of the best-fitting yearly wave."""
-    angle = 2 * np.pi * np.arange(air_c.size) / YEAR_DAYS
+def turning_points(air_c: FloatArray) -> list[tuple[int, int, int]]:
+    """Return (coldest, warmest, next coldest) days of each year of the best-fitting yearly wave.
+
+    The wave is fitted to the last two years of the window, which lie ahead of today: what was observed this
+    spring, and how far back the window begins, must not move midsummer.
+    """
+    days = air_c.shape[1]
+    at = np.arange(max(0, days - WAVE_DAYS), days)
+    angle = 2 * np.pi * at / YEAR_DAYS
     waves = np.column_stack([np.ones_like(angle), np.cos(angle), np.sin(angle)])
-    _, cosine, sine = np.linalg.lstsq(waves, air_c, rcond=None)[0]
+    _, cosine, sine = np.linalg.lstsq(waves, air_c[:, at].mean(axis=0), rcond=None)[0]
     warmest = np.arctan2(sine, cosine) / (2 * np.pi) * YEAR_DAYS
     first = warmest - YEAR_DAYS * np.ceil(warmest / YEAR_DAYS + 0.5)
-    peaks = np.arange(first, air_c.size, YEAR_DAYS)
+    peaks = np.arange(first, days, YEAR_DAYS)
     half = YEAR_DAYS / 2
     points = [(round(peak - half), round(peak), round(peak + half)) for peak in peaks]
-    return [each for each in points if each[2] > 0 and each[0] < air_c.size]
+    return [each for each in points if each[2] > 0 and each[0] < days]
 
 
 def _first_after(still: NDArray[np.bool_], warmest: int, until: int) -> Days:

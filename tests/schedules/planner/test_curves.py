@@ -6,13 +6,14 @@ import pytest
 from schedules.agronomy.thermal_time import reached_index
 from schedules.planner import Cover, PlanFault
 from schedules.planner.curves import Curves
-from tests.schedules.planner.climates import yearly_wave
+from schedules.planner.site_curves import SiteCurves
+from tests.schedules.planner.climates import NORTH, yearly_wave
 
 FIRST = date(2027, 1, 1)
 
 
 def curves(cover: Cover = Cover.NONE, laid: int = 40) -> Curves:
-    return Curves(yearly_wave(FIRST, 500), 4.0, cover, laid, 31)
+    return Curves(SiteCurves(yearly_wave(FIRST, 500), NORTH), 4.0, cover, laid, 31)
 
 
 @pytest.mark.parametrize("total", [1.0, 660.0, 1320.0])

@@ -5,51 +5,56 @@ import numpy as np
 from schedules.agronomy.radiation import daylight_hours
 from schedules.planner.curves import Curves
 from schedules.planner.seasons import seasons_of
-from schedules.planner.types import Cover
+from schedules.planner.site_curves import SiteCurves
+from schedules.planner.types import Cover, SiteFacts
 from tests.schedules.planner.climates import yearly_wave
+
+BASE_C = 4.0
+
+
+def shared(latitude: float = 52.0, **wave) -> SiteCurves:
+    return SiteCurves(yearly_wave(date(2027, 1, 1), 1100, **wave), SiteFacts(latitude, 0.0, "UTC"))
 
 
 def curves(**wave) -> Curves:
-    return Curves(yearly_wave(date(2027, 1, 1), 1100, **wave), 4.0, Cover.NONE, 0, 31)
+    return Curves(shared(**wave), BASE_C, Cover.NONE, 0, 31)
 
 
-def ends(found, latitude: float) -> list[tuple[int, int]]:
+def ends(found: SiteCurves) -> list[tuple[int, int]]:
     return [
         (day.year, day.month)
-        for season in seasons_of(found, latitude)
+        for season in seasons_of(found, BASE_C)
         for day in [found.climate.date_at(season.median_end)]
     ]
 
 
 def test_a_northern_season_ends_in_autumn():
-    assert ends(curves(), 52.0)[:2] == [(2027, 10), (2028, 10)]
+    assert ends(shared())[:2] == [(2027, 10), (2028, 10)]
 
 
 def test_a_southern_season_ends_half_a_year_away():
-    assert ends(curves(southern=True), -52.0)[:2] == [(2027, 4), (2028, 4)]
+    assert ends(shared(-52.0, southern=True))[:2] == [(2027, 4), (2028, 4)]
 
 
 def test_cold_ends_a_season_before_short_days_do():
-    cold = curves(mean_c=1.0)
-    assert ends(cold, 52.0)[0] < (2027, 10)
+    assert ends(shared(mean_c=1.0))[0] < (2027, 10)
 
 
 def test_a_place_without_cold_or_short_days_has_one_endless_season():
-    assert len(seasons_of(curves(mean_c=25.0, half_range_c=2.0), 3.0)) == 1
+    assert len(seasons_of(shared(3.0, mean_c=25.0, half_range_c=2.0), BASE_C)) == 1
 
 
 def test_a_warm_place_in_high_latitudes_still_has_short_days():
-    assert len(seasons_of(curves(mean_c=25.0), 60.0)) > 1
+    assert len(seasons_of(shared(60.0, mean_c=25.0), BASE_C)) > 1
 
 
 def test_every_season_begins_before_it_ends():
-    found = curves()
-    assert all(season.begins < season.ends.min() for season in seasons_of(found, 52.0))
+    assert all(season.begins < season.ends.min() for season in seasons_of(shared(), BASE_C))
 
 
 def test_the_last_useful_day_leaves_the_heat_that_was_asked_for():
     found = curves()
-    season = seasons_of(found, 52.0)[0]
+    season = seasons_of(found.shared, BASE_C)[0]
     last = season.last_useful(found, 700.0).astype(int)
     closing = (season.ends - 14).astype(int)
     members = np.arange(9)
@@ -61,7 +66,7 @@ def test_the_last_useful_day_leaves_the_heat_that_was_asked_for():
 
 def test_a_season_too_short_for_the_crop_has_no_useful_day():
     found = curves(mean_c=2.0)
-    season = seasons_of(found, 52.0)[0]
+    season = seasons_of(found.shared, BASE_C)[0]
     assert season.closes(found, 5000.0) == season.begins - 1
 
 

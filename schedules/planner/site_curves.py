@@ -1,0 +1,95 @@
+"""What the weather of a site gives to all its sowings alike, worked out once and shared between them."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from schedules.agronomy.climate import Ensemble
+from schedules.agronomy.radiation import daylight_hours
+from schedules.agronomy.soil_temperature import soil_temperature_c
+from schedules.agronomy.thermal_time import degree_days_average
+from schedules.planner.types import PlanFault, SiteFacts
+
+FloatArray = NDArray[np.float64]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, eq=False)
+class SiteCurves:
+    """Air, bare soil, daylight and heat sums of one ensemble at one site, members by days.
+
+    Nothing here depends on a crop, a cover, a record or today, so that one object serves every sowing that is
+    planned over the same ensemble. Arrays are read, never written to.
+    """
+
+    climate: Ensemble
+    site: SiteFacts
+    _kept: dict[Hashable, Any] = field(default_factory=dict, repr=False)
+
+    @property
+    def first(self) -> date:
+        return self.climate.first
+
+    @property
+    def members(self) -> int:
+        return self.climate.members
+
+    @property
+    def horizon(self) -> int:
+        return int(self.climate.tmin_c.shape[1])
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what was made under ``key`` before, or make it now; the key must name all it depends on."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        kept: T = self._kept[key]
+        return kept
+
+    @cached_property
+    def air_c(self) -> FloatArray:
+        return self.climate.tmean_c
+
+    @cached_property
+    def soil_c(self) -> FloatArray:
+        """Bare soil at sowing depth, with the site's own correction where it has thermometer readings."""
+        return soil_temperature_c(self.air_c) + self.site.soil_correction_c
+
+    @cached_property
+    def day_of_year(self) -> FloatArray:
+        """Day within the year of every day of the window, 1 January = 1."""
+        dates = np.datetime64(self.first, "D") + np.arange(self.horizon)
+        return (dates - dates.astype("datetime64[Y]")).astype(float) + 1
+
+    @cached_property
+    def daylight_hours(self) -> FloatArray:
+        return daylight_hours(self.day_of_year, self.site.latitude)
+
+    def degree_days(self, base_c: float, upper_c: float | None = None) -> FloatArray:
+        """Return each day's warmth above a base, none counted above ``upper_c``."""
+        return self.once(
+            ("degree days", base_c, upper_c),
+            lambda: degree_days_average(self.climate.tmin_c, self.climate.tmax_c, base_c, upper_c),
+        )
+
+    def heat_sum(self, base_c: float, upper_c: float | None = None) -> FloatArray:
+        """Return the degree days gathered before each day, with one column more than there are days."""
+
+        def add_up() -> FloatArray:
+            summed = np.cumsum(self.degree_days(base_c, upper_c), axis=1)
+            return np.concatenate([np.zeros((self.members, 1)), summed], axis=1)
+
+        return self.once(("heat sum", base_c, upper_c), add_up)
+
+    def index_of(self, day: date, field_name: str) -> int:
+        """Return the index of a day, or raise PlanFault naming the field that asked for it."""
+        index = (day - self.first).days
+        if not 0 <= index < self.horizon:
+            raise PlanFault(
+                f"{field_name}: {day} lies outside the weather that was laid out; build it with span()"
+            )
+        return index
