@@ -10,7 +10,7 @@ from django.utils.text import slugify
 from plots.changes import note, refuse_stale, row_change, row_check, site_held
 from plots.crops import INSECTS
 from plots.growing_year import season_start_guessed, season_start_proposed
-from plots.models import Site, SoilKind, Sowing
+from plots.models import FrostWords, Site, SoilKind, Sowing
 from society.models import Account, Society
 
 SEASON_FIELDS = ("season_month", "season_day")
@@ -30,6 +30,7 @@ class SiteChanges(TypedDict, total=False):
     season_month: int
     season_day: int
     insects: list[str]
+    frost_words: str
 
 
 def site_create(
@@ -42,6 +43,7 @@ def site_create(
     height_m: float = 0.0,
     soil: str = SoilKind.LOAM,
     insects: Collection[str] = INSECTS,
+    frost_words: str = FrostWords.UK,
     season_start: tuple[int, int] | None = None,
     mean_c: Sequence[float] | None = None,
     account: Account | None,
@@ -64,6 +66,7 @@ def site_create(
         season_month=month,
         season_day=day,
         insects=sorted(insects),
+        frost_words=frost_words,
     )
     row_check(site)
     site.save()

@@ -1,6 +1,6 @@
 """Ground: sites, plots and beds, who holds them, and everything that was ever grown where."""
 
-from plots.models.ground import Bed, BedKind, Plot, Site, SoilKind
+from plots.models.ground import Bed, BedKind, FrostWords, Plot, Site, SoilKind
 from plots.models.sowings import GroundVerdict, Patch, Sowing
 from plots.models.tenancies import CoWorker, PlotOffer, Tenancy, TenancyHolder, WaitingEntry
 
@@ -8,6 +8,7 @@ __all__ = [
     "Bed",
     "BedKind",
     "CoWorker",
+    "FrostWords",
     "GroundVerdict",
     "Patch",
     "Plot",

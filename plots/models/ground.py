@@ -18,6 +18,14 @@ class SoilKind(models.TextChoices):
     MIX = "mix", "potting mix"
 
 
+class FrostWords(models.TextChoices):
+    """Whose scale of frost words a site speaks."""
+
+    UK = "uk", "British: slight, moderate, severe"
+    US = "us", "North American: freeze, hard freeze"
+    DE = "de", "German: light, moderate, strong"
+
+
 class Site(models.Model):
     """One piece of land with one frame, one climate, one time zone and one growing year."""
 
@@ -38,6 +46,7 @@ class Site(models.Model):
     insects: list[str] = models.JSONField(  # type: ignore[assignment]
         default=all_insects, blank=True, validators=[validate_insects], help_text="those known in the region"
     )
+    frost_words = models.CharField(max_length=2, choices=FrostWords.choices, default=FrostWords.UK)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -1,9 +1,11 @@
 """Time: weather, jobs, letters, and what the noticeboard screen may read."""
 
 from schedules.models.deliveries import Delivery, DeliveryStep
+from schedules.models.forecasts import ForecastHour, ForecastState
 from schedules.models.jobs import Job, Outlook
 from schedules.models.notices import Event, FeedAddress, Notice, Screen
 from schedules.models.pairings import ScreenPairing
+from schedules.models.readings import Reading
 from schedules.models.sweeps import Sweep
 from schedules.models.weather import NormalMonth, WeatherDay
 
@@ -12,10 +14,13 @@ __all__ = [
     "DeliveryStep",
     "Event",
     "FeedAddress",
+    "ForecastHour",
+    "ForecastState",
     "Job",
     "NormalMonth",
     "Notice",
     "Outlook",
+    "Reading",
     "Screen",
     "ScreenPairing",
     "Sweep",
