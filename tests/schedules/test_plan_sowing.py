@@ -89,13 +89,10 @@ def test_a_record_of_days_is_enough_for_a_plan(tmp_path):
         for day in range(1, 29)
     ]
     record = written(tmp_path / "days.csv", "date,tmin_c,tmax_c", *days)
-    gaps = next(
-        warning
-        for warning in payload(weather=str(record))["warnings"]
-        if warning["rule"] == "weather_has_gaps"
-    )
-    # From 1 March: the last days of ten months, then all of January.
-    assert gaps["values"]["missing_days"] == 26 + 31
+    found = {warning["rule"]: warning["values"] for warning in payload(weather=str(record))["warnings"]}
+    # From 1 March: the last days of nine months are bridged; those of December run on into January.
+    assert found["weather_was_bridged"]["bridged_days"] == 23
+    assert found["weather_has_gaps"]["missing_days"] == 3 + 31
 
 
 @pytest.mark.parametrize(

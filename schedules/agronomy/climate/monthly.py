@@ -134,9 +134,17 @@ def normals_of(days: DailyWeather) -> Normals:
             f"weather record: no year has {DAYS_FOR_A_MONTH} days of tmin_c and tmax_c in {names}; "
             "add those months or supply monthly normals"
         )
-    rain_mm = _mean_of_years(_by_year(days, days.rain_mm)) * MONTH_DAYS
+    rain_mm = monthly_rain_mm(days)
     wind_ms = _mean_of_years(_by_year(days, days.wind_ms))
     return Normals(_mean_of_years(tmin_c), _mean_of_years(tmax_c), rain_mm, wind_ms)
+
+
+def monthly_rain_mm(days: DailyWeather) -> FloatArray:
+    """Return the mean rain of each month, January first, shape (12,). [mm], NaN in a month never observed.
+
+    A year's month counts with at least twenty days observed; their mean stands for the whole month.
+    """
+    return _mean_of_years(_by_year(days, days.rain_mm)) * MONTH_DAYS
 
 
 def year_to_year_spread_c(days: DailyWeather) -> float | None:

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from schedules.agronomy.climate import BRIDGE
 from schedules.planner.curves import Curves
 from schedules.planner.demands import (
     AFTER_MIDSUMMER,
@@ -104,15 +105,22 @@ def cover_warnings(request: SowingRequest, drafts: list[Draft]) -> list[Reason]:
 
 
 def weather_warnings(curves: Curves) -> list[Reason]:
-    """Warn of days that were to be observed and were not."""
+    """Warn of days that were to be observed and were not, bridged or left open."""
     climate = curves.climate
-    if climate.observed_until is None or not climate.missing_days:
+    if climate.observed_until is None:
         return []
-    values: Values = {
-        "missing_days": int(climate.missing_days),
-        "observed_until": climate.observed_until.isoformat(),
-    }
-    return [Reason("weather_has_gaps", values, OWN_RECORD)]
+    counts = {"weather_has_gaps": climate.missing_days, "weather_was_bridged": climate.bridged_days}
+    names = {"weather_has_gaps": "missing_days", "weather_was_bridged": "bridged_days"}
+    sources = {"weather_has_gaps": OWN_RECORD, "weather_was_bridged": joined(OWN_RECORD, BRIDGE)}
+    return [
+        Reason(
+            rule,
+            {names[rule]: int(days), "observed_until": climate.observed_until.isoformat()},
+            sources[rule],
+        )
+        for rule, days in counts.items()
+        if days
+    ]
 
 
 def record_warnings(first: date, last: date, today: date) -> list[Reason]:

@@ -120,9 +120,21 @@ def cover_traps_flies(f: Figures) -> str:
 
 
 def weather_has_gaps(f: Figures) -> str:
+    days = int(f.number("missing_days"))
+    have, rest = ("day has", "it") if days == 1 else ("days have", "them")
     return (
-        f"Fill the gaps if you can: {f.count('missing_days')} days up to {f.day('observed_until')} and since "
-        "have no observed temperature and were taken from the normals."
+        f"Fill the gaps if you can: {days} {have} no observed temperature, up to {f.day('observed_until')} "
+        f"and since, and stand in gaps too long to bridge. Sums over {rest} rest on what is usual for the "
+        "time of year and are incomplete."
+    )
+
+
+def weather_was_bridged(f: Figures) -> str:
+    days = int(f.number("bridged_days"))
+    days_have, were = ("day has", "was") if days == 1 else ("days have", "were")
+    return (
+        f"Fill the gaps if you can: {days} {days_have} no observed temperature and {were} bridged from the "
+        "day before, in gaps of no more than three days."
     )
 
 
@@ -162,6 +174,7 @@ SENTENCES: dict[str, Sentence] = {
         no_day_is_fit,
         cover_traps_flies,
         weather_has_gaps,
+        weather_was_bridged,
         record_lies_ahead,
         record_runs_past_today,
         plan_fault,

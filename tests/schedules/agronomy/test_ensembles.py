@@ -3,6 +3,8 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from schedules.agronomy.climate import ClimateFault, DailyWeather, ensemble
 from schedules.agronomy.climate.monthly import curve_on
@@ -43,10 +45,29 @@ def test_seven_complete_years_fall_back_on_normals():
     assert (window.basis, window.members) == ("normals", 9)
 
 
-def test_a_year_with_a_missing_day_is_not_complete():
-    days = record(date(2018, 1, 1), date(2026, 4, 9), by_year)
-    days.tmax_c[100] = np.nan
-    assert laid_out(days).basis == "normals"
+def with_gaps(*lengths, days=None):
+    """2018 to 2025, in 2018 gaps of the given lengths a week apart and more."""
+    days = days or record(date(2018, 1, 1), date(2026, 4, 9), by_year)
+    for at, length in enumerate(lengths):
+        days.tmax_c[40 + 10 * at : 40 + 10 * at + length] = np.nan
+    return days
+
+
+def test_a_year_of_fifteen_days_missed_still_counts():
+    assert laid_out(with_gaps(3, 3, 3, 3, 3)).basis == "years"
+    assert laid_out(with_gaps(3, 3, 3, 3, 3, 1)).basis == "normals"
+
+
+def test_a_year_with_a_gap_of_four_days_does_not_count():
+    assert laid_out(with_gaps(4)).basis == "normals"
+
+
+def test_a_member_bridges_the_days_that_its_year_lacks():
+    window = laid_out(with_gaps(2))
+    member = window.tmax_c[0, window.index_of(date(2027, 2, 9)) :][:4]
+    usual = curve(date(2018, 2, 9), 4) - curve(date(2018, 2, 9), 1)
+    # The day before the gap was read at 18 °C on average, 22 °C at most; the curve carries that on.
+    np.testing.assert_allclose(member, 22.0 + usual * [0, 1, 1, 0], atol=1e-9)
 
 
 def test_the_year_in_hand_is_never_a_member():
@@ -92,14 +113,77 @@ def test_three_years_of_record_give_their_own_spread():
     assert "year-to-year" in window.spread_source
 
 
-def test_gaps_before_today_are_filled_and_counted():
+def test_a_long_gap_before_today_is_each_members_own_and_counted():
     days = decade()
     gap = (date(2026, 2, 1) - days.first).days
     days.tmin_c[gap : gap + 5] = np.nan
+    days.tmax_c[gap : gap + 5] = np.nan
+    window = laid_out(days)
+    at = window.index_of(date(2026, 2, 1))
+    assert (window.missing_days, window.bridged_days) == (5, 0)
+    assert (window.tmean_c[:, at : at + 5] == np.arange(16.0, 26.0)[:, None]).all()
+    assert window.is_missing.nonzero()[0].tolist() == list(range(at, at + 5))
+    assert (window.missing_between(at - 3, at + 2), window.missing_between(-5, at)) == (2, 0)
+
+
+def test_what_was_read_in_a_long_gap_stays_and_is_never_crossed():
+    days = decade()
+    gap = (date(2026, 2, 1) - days.first).days
+    days.tmin_c[gap : gap + 5] = np.nan
+    days.tmax_c[gap : gap + 5] = 12.5
     window = laid_out(days)
     at = window.index_of(date(2026, 2, 1))
     assert window.missing_days == 5
-    assert (window.tmean_c[:, at : at + 5] == curve(date(2026, 2, 1), 5)).all()
+    assert (window.tmax_c[:, at : at + 5] == 12.5).all()
+    assert window.tmin_c[:, at].tolist() == [12.0, *[12.5] * 9]
+
+
+@pytest.mark.parametrize("length", [1, 2, 3])
+def test_a_short_gap_is_bridged_from_the_day_before_and_counted(length):
+    days = decade()
+    gap = (date(2026, 2, 1) - days.first).days
+    days.tmin_c[gap : gap + length] = np.nan
+    days.tmax_c[gap : gap + length] = np.nan
+    window = laid_out(days)
+    at = window.index_of(date(2026, 2, 1))
+    usual = curve(date(2026, 1, 31), length + 1)
+    assert (window.missing_days, window.bridged_days) == (0, length)
+    expected = 26.0 + usual[1:] - usual[0]
+    np.testing.assert_allclose(window.tmean_c[:, at : at + length], np.tile(expected, (10, 1)))
+
+
+def test_a_record_that_stopped_three_days_ago_is_bridged():
+    window = laid_out(decade(last=date(2026, 4, 6)))
+    assert (window.observed_until, window.missing_days, window.bridged_days) == (date(2026, 4, 6), 0, 3)
+
+
+def test_a_bridged_minimum_stays_under_the_maximum_that_was_read():
+    days = decade()
+    gap = (date(2026, 2, 1) - days.first).days
+    days.tmin_c[gap] = np.nan
+    days.tmax_c[gap] = 3.0
+    window = laid_out(days)
+    at = window.index_of(date(2026, 2, 1))
+    assert (window.tmin_c[0, at], window.tmax_c[0, at]) == (3.0, 3.0)
+
+
+@given(
+    begin=st.integers(2900, 3700),
+    length=st.integers(1, 40),
+    is_whole=st.booleans(),
+    tmin_c=st.floats(5.0, 30.0),
+)
+def test_a_gap_never_counts_as_no_warmth_and_no_rain(begin, length, is_whole, tmin_c):
+    """In a record never under 5 °C and never dry, neither zero can stand anywhere in the window."""
+    days = record(date(2016, 1, 1), date(2026, 4, 9), lambda dates: np.full(dates.size, tmin_c + 4.0))
+    for series in (days.tmin_c, days.tmax_c, days.rain_mm) if is_whole else (days.tmin_c, days.rain_mm):
+        series[begin : begin + length] = np.nan
+    window = laid_out(days, normals=None, first=date(2023, 11, 1), days=1500)
+    assert window.tmin_c.min() == pytest.approx(tmin_c)
+    assert window.rain_mm.min() == 2.0
+    inside = min(begin + length, days.tmin_c.size) - begin
+    assert window.missing_days + window.bridged_days == max(inside, 0)
+    assert window.rain_missing_days == window.missing_days + window.bridged_days
 
 
 def test_a_record_that_stopped_short_is_filled_up_to_today():

@@ -98,10 +98,10 @@ def test_a_gap_before_the_start_does_not_matter():
 
 
 def test_printed_days_become_heat_above_the_base():
-    assert maturity_degree_days(60, 4.0) == 660
+    assert maturity_degree_days(60, 4.0, 15.0) == 660
 
 
 @pytest.mark.parametrize(("days", "base_c"), [(0, 4), (60, 15)])
 def test_printed_days_that_give_no_heat_are_refused(days, base_c):
     with pytest.raises(ValueError, match="maturity"):
-        maturity_degree_days(days, base_c)
+        maturity_degree_days(days, base_c, 15.0)
