@@ -9,7 +9,6 @@ from datetime import date, timedelta
 
 from plots.crops import Crop
 from schedules.planner.cautions import cautions_for
-from schedules.planner.curves import Curves
 from schedules.planner.drafts import Draft
 from schedules.planner.types import Job, Kind, Outcome, Record, State
 from schedules.planner.windows import Span
@@ -57,14 +56,16 @@ class Link:
 
 
 def chained(
-    drafts: list[Draft], *, request_key: str, crop: Crop, curves: Curves, record: Record
+    drafts: list[Draft], *, request_key: str, crop: Crop, first: date, record: Record
 ) -> tuple[Job, ...]:
     """Return the jobs of one sowing, in order."""
-    links = [_link(draft, request_key, curves.first, record) for draft in drafts]
-    jobs = _jobs(_in_order([link for link in links if link.draft.kind in PHASES]), crop, curves.first)
+    if not drafts:
+        return ()
+    links = [_link(draft, request_key, first, record) for draft in drafts]
+    jobs = _jobs(_in_order([link for link in links if link.draft.kind in PHASES]), crop, first)
     for link in links:
         if link.draft.kind not in PHASES:
-            _insert(jobs, _job(link, link.span, link.outcome, crop, curves.first))
+            _insert(jobs, _job(link, link.span, link.outcome, crop, first))
     return tuple(jobs)
 
 

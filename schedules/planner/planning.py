@@ -1,11 +1,13 @@
 """The planner: one sowing and its climate in, dated jobs with reasons out."""
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
+from plots.crops import Crop
 from schedules.agronomy.climate import Ensemble
 from schedules.planner.chain import chained
 from schedules.planner.curves import Curves
-from schedules.planner.demands import base_c
+from schedules.planner.demands import base_c, optimum_c
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.growth import growth_of
 from schedules.planner.rules import (
@@ -33,12 +35,23 @@ from schedules.planner.rules.warnings import (
 from schedules.planner.seasons import seasons_of
 from schedules.planner.site_curves import SiteCurves
 from schedules.planner.sowing import choose_sowing, cover_laid_on
-from schedules.planner.types import Kind, Plan, Record, SiteFacts, SowingRequest, State
+from schedules.planner.types import (
+    Kind,
+    Plan,
+    Reason,
+    Record,
+    SiteFacts,
+    SowingRequest,
+    State,
+    Window,
+)
 from schedules.planner.windows import Span
 
 SPIN_UP_DAYS = 45
 # A season that opens two years on still has to be seen to its end, and the winter after it.
 TAIL_DAYS = 366 * YEARS_AHEAD + 70
+# The jobs whose record a rule may look at. A rule that needs another adds it here, or it is not shown it.
+HEEDED = (Kind.RAISE, Kind.WARM, Kind.SOW, Kind.SHOWING)
 FLIGHT_STARTS_NORTH = (3, 1)
 FLIGHT_STARTS_SOUTH = (9, 1)
 
@@ -60,6 +73,28 @@ def span(request: SowingRequest, site: SiteFacts, record: Record, today: date) -
     return first, (latest - first).days + TAIL_DAYS
 
 
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A plan before order and record are laid over it: the same for all sowings that ask the same.
+
+    It holds no arrays, so that thousands of them may be kept.
+    """
+
+    first: date
+    crop: Crop
+    sow: Window | None
+    emergence: Window | None
+    drafts: tuple[Draft, ...]
+    warnings: tuple[Reason, ...]
+    outlook: tuple[Reason, ...] = ()
+
+
+def heeded(record: Record, request_key: str) -> Record:
+    """Return the part of a record that the rules themselves may look at; the chain reads all of it."""
+    keys = (f"{request_key}/{kind}" for kind in HEEDED)
+    return {key: record[key] for key in keys if key in record}
+
+
 def plan(
     request: SowingRequest,
     site: SiteFacts,
@@ -76,24 +111,36 @@ def plan(
     Raises PlanFault where a date of the request, the record or ``today`` lies outside ``climate``; lay the
     weather out with ``span``.
     """
-    laid = (cover_laid_on(request, record) - climate.first).days
-    shared = shared_curves(climate, site, shared)
-    curves = Curves(shared, base_c(request.crop), request.cover, laid, shared.index_of(today, "today"))
+    outline = outlined(request, record, today, shared_curves(climate, site, shared))
+    return completed(outline, request.key, record)
+
+
+def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCurves) -> Outline:
+    """Work out what a sowing asks for, heeding of the record only what ``heeded`` leaves."""
+    record = heeded(record, request.key)
+    curves = Curves(
+        shared,
+        base_c(request.crop),
+        request.cover,
+        (cover_laid_on(request, record) - shared.first).days,
+        shared.index_of(today, "today"),
+        optimum_c(request.crop),
+    )
     seasons = seasons_of(shared, curves.base_c)
     sowing = choose_sowing(request, curves, seasons, record)
     if sowing is None:
         warnings = (never_fit(request, curves), *weather_warnings(curves))
-        return Plan(request.key, request.crop.key, sow=None, emergence=None, jobs=(), warnings=warnings)
+        return Outline(shared.first, request.crop, sow=None, emergence=None, drafts=(), warnings=warnings)
 
-    ground = Ground(request, site, curves, sowing, growth_of(request, curves, seasons, sowing.taken))
+    ground = Ground(request, shared.site, curves, sowing, growth_of(request, curves, seasons, sowing.taken))
     drafts = drafts_of(ground)
     emergence = ground.growth.emergence if ground.growth.emerges else None
-    return Plan(
-        request_key=request.key,
-        crop_key=request.crop.key,
+    return Outline(
+        first=shared.first,
+        crop=request.crop,
         sow=sowing.season_span.dates(curves.first),
         emergence=None if emergence is None else Span.over(emergence).dates(curves.first),
-        jobs=chained(drafts, request_key=request.key, crop=request.crop, curves=curves, record=record),
+        drafts=tuple(drafts),
         warnings=(
             *sowing_warnings(ground),
             *outlook(ground),
@@ -102,6 +149,25 @@ def plan(
             *weather_warnings(curves),
         ),
         outlook=(*watering.water_outlook(ground), *seed_outlook(ground), *frost_outlook(ground)),
+    )
+
+
+def completed(outline: Outline, request_key: str, record: Record) -> Plan:
+    """Lay order and record over an outline, under the keys of one sowing."""
+    return Plan(
+        request_key=request_key,
+        crop_key=outline.crop.key,
+        sow=outline.sow,
+        emergence=outline.emergence,
+        jobs=chained(
+            list(outline.drafts),
+            request_key=request_key,
+            crop=outline.crop,
+            first=outline.first,
+            record=record,
+        ),
+        warnings=outline.warnings,
+        outlook=outline.outlook,
     )
 
 
