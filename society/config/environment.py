@@ -13,6 +13,8 @@ from django.core.exceptions import ImproperlyConfigured
 
 TRUE = {"1", "true", "yes", "on"}
 FALSE = {"0", "false", "no", "off"}
+LOOPBACK = {"127.0.0.1", "localhost", "::1"}
+LONGEST_CONTACT = 200
 
 
 def text(name: str, default: str = "") -> str:
@@ -90,6 +92,31 @@ def mail_address(name: str, *, default: str) -> str:
     local, _, domain = parseaddr(value)[1].rpartition("@")
     if not (local and domain):
         raise ImproperlyConfigured(f"{name}: {value!r} is not an address like letters@plots.example")
+    return value
+
+
+def secure_address(name: str, *, default: str) -> str:
+    """The address of a service: https, or plain http on this machine."""
+    value = web_address(name, default=default)
+    parts = urlsplit(value)
+    if parts.username or parts.password:
+        raise ImproperlyConfigured(f"{name}: leave user and password out of the address")
+    if parts.scheme != "https" and parts.hostname not in LOOPBACK:
+        raise ImproperlyConfigured(f"{name}: {value!r} is not safe on its way; write https://")
+    return value
+
+
+def contact(name: str) -> str:
+    """Where a service may reach whoever runs this server: an e-mail or web address, or nothing."""
+    value = text(name)
+    local, _, domain = value.rpartition("@")
+    is_mail = bool(local) and "." in domain and not value.startswith(("http://", "https://"))
+    is_web = value.startswith(("http://", "https://")) and bool(urlsplit(value).hostname)
+    is_plain = value.isascii() and value.isprintable() and not set(value) & set(' ()<>\\"')
+    if value and not (is_plain and len(value) <= LONGEST_CONTACT and (is_mail or is_web)):
+        raise ImproperlyConfigured(
+            f"{name}: {value!r} is neither an e-mail address nor a web address (https://plots.example)"
+        )
     return value
 
 

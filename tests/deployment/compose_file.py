@@ -19,7 +19,18 @@ DOT_ENV = {
     "POSTGRES_PASSWORD": "lettersanddigits123",
 }
 VARIABLE = re.compile(r"\$(?:(\$)|\{([A-Z][A-Z0-9_]*)(?:(:[-?])([^}]*))?\})")
-READERS = {"text", "flag", "whole_number", "words", "one_of", "day", "web_address", "mail_address"}
+READERS = {
+    "text",
+    "flag",
+    "whole_number",
+    "words",
+    "one_of",
+    "day",
+    "web_address",
+    "secure_address",
+    "mail_address",
+    "contact",
+}
 
 
 class NotGiven(Exception):
