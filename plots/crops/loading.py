@@ -7,17 +7,9 @@ from typing import cast, get_args
 
 from plots.crops.facts import Basis, Crop, Fact, FactValue, GerminationTable, GrownFrom
 from plots.crops.germination import load_tables, source_text
+from plots.crops.requirements import GAPS, GERMINATION, RANGES, SAME_LENGTH, TOGETHER, required
 from plots.crops.rows import Row, read_unique
-from plots.crops.schema import (
-    CAUTIONS,
-    FACT_KINDS,
-    GAPS,
-    GERMINATION,
-    RANGES,
-    SAME_LENGTH,
-    FactKind,
-    required,
-)
+from plots.crops.schema import FACT_KINDS, FactKind
 
 SOURCE_COLUMNS = ("id", "text")
 CROP_COLUMNS = (
@@ -35,6 +27,7 @@ FACT_COLUMNS = ("crop", "fact", "value", "unit", "basis", "source")
 COMMON_PRACTICE = "common practice, no published source"
 PREFIXES = {"from memory: ": Basis.MEMORY, "derived: ": Basis.DERIVED}
 FLAGS = {"yes": True, "no": False}
+STAGES, WHOLE_PCT = 4, 100
 
 FactRows = dict[str, tuple[Fact, Row]]
 
@@ -89,6 +82,7 @@ def _agree(facts: FactRows) -> None:
             if cast(float, most.value) < least:
                 raise row.fault("value", f"{high} is {most.value}, below {low}, which is {least}")
     _leave_days_in_the_ground(facts)
+    _stand_together(facts)
     spacings, days = SAME_LENGTH
     if spacings in facts and days in facts:
         stages, (after, row) = cast(tuple[float, ...], facts[spacings][0].value), facts[days]
@@ -105,6 +99,18 @@ def _leave_days_in_the_ground(facts: FactRows) -> None:
         raise row.fault(
             "value", f"raising_days leaves nothing of days_to_maturity_min, which is {least.value}"
         )
+
+
+def _stand_together(facts: FactRows) -> None:
+    """Refuse a fact that calls for others which are not there."""
+    for (name, value), others in TOGETHER.items():
+        if name not in facts:
+            continue
+        fact, row = facts[name]
+        called = fact.value is True if value is True else value in str(fact.value).split(";")
+        missing = sorted(others - facts.keys()) if called else []
+        if missing:
+            raise row.fault("value", f"{name} needs {', '.join(missing)} beside it")
 
 
 def _load_gaps(path: Path, facts: dict[str, FactRows]) -> dict[str, dict[str, str]]:
@@ -160,16 +166,28 @@ def _value(row: Row, kind: FactKind) -> FactValue:
         if any(later <= earlier for earlier, later in pairwise(values)):
             raise row.fault("value", "each stage must be above the one before")
         return values
+    if kind.form == "shares":
+        return _shares(row)
     if kind.form == "flag":
         return FLAGS[row.choice("value", tuple(FLAGS))]
-    if kind.choices:
-        return row.choice("value", kind.choices)
-    return _cautions(row)
+    if kind.form == "codes":
+        return _codes(row, kind.choices)
+    return row.choice("value", kind.choices)
 
 
-def _cautions(row: Row) -> str:
+def _shares(row: Row) -> tuple[float, ...]:
+    """Read the four stages of a crop as percentages of its time."""
+    values = tuple(row.as_number("value", each) for each in row.text("value").split(";"))
+    if len(values) != STAGES or min(values) < 0 or sum(values) != WHOLE_PCT:
+        raise row.fault("value", f"give {STAGES} shares, none below 0, that add up to {WHOLE_PCT}")
+    return values
+
+
+def _codes(row: Row, choices: tuple[str, ...]) -> str:
     codes = row.text("value").split(";")
-    unknown = [each for each in codes if each not in CAUTIONS]
+    unknown = [each for each in codes if each not in choices]
     if unknown:
-        raise row.fault("value", f"{', '.join(unknown)} is not one of {', '.join(CAUTIONS)}")
+        raise row.fault("value", f"{', '.join(unknown)} is not one of {', '.join(choices)}")
+    if len(set(codes)) != len(codes):
+        raise row.fault("value", "the same code stands there twice")
     return ";".join(codes)

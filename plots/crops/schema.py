@@ -1,4 +1,4 @@
-"""The facts a crop may have: their kind, their unit, and which of them a crop cannot do without."""
+"""The facts a crop may have: what each looks like and its unit."""
 
 from typing import Literal, NamedTuple
 
@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 class FactKind(NamedTuple):
     """What a fact's value looks like in the data file."""
 
-    form: Literal["number", "series", "flag", "text"]
+    form: Literal["number", "series", "shares", "flag", "text", "codes"]
     unit: str = ""
     choices: tuple[str, ...] = ()
 
@@ -18,6 +18,7 @@ _DAYS = FactKind("number", "days")
 _DAYS_SERIES = FactKind("series", "days")
 _WEEKS = FactKind("number", "weeks")
 _PCT = FactKind("number", "pct")
+_PLAIN = FactKind("number")
 
 PARTS = (
     "roots",
@@ -36,6 +37,7 @@ PARTS = (
 )
 
 INSECTS = frozenset({"carrot-fly", "cabbage-root-fly", "onion-fly", "bean-seed-fly"})
+CAUTIONS = ("green-potatoes", "knife", "leaf-blades", "lifting", "netting", "raw-beans", "sap")
 
 FACT_KINDS: dict[str, FactKind] = {
     "is_root": _FLAG,
@@ -77,61 +79,25 @@ FACT_KINDS: dict[str, FactKind] = {
     "storage_rh_max_pct": _PCT,
     "storage_min_weeks": _WEEKS,
     "storage_max_weeks": _WEEKS,
-    "flight": FactKind("text", choices=("carrot-fly",)),
+    "flight": FactKind("codes", choices=tuple(sorted(INSECTS))),
     "cover_seedlings": _FLAG,
     "check_necks": _FLAG,
     "feel_necks": _FLAG,
     "gather": FactKind("text", choices=("lift", "pull", "cut", "pick")),
     "harvested_part": FactKind("text", choices=PARTS),
     "store_way": FactKind("text", choices=("sand", "dry", "dark", "cool", "warm")),
-    "cautions": FactKind("text"),
+    "cautions": FactKind("codes", choices=CAUTIONS),
+    "kc_ini": _PLAIN,
+    "kc_mid": _PLAIN,
+    "kc_end": _PLAIN,
+    "root_depth_m": FactKind("number", "m"),
+    "depletion_p": _PLAIN,
+    "stage_shares": FactKind("shares", "pct"),
+    "waits_for_frost": _FLAG,
+    "sweetened_by_frost": _FLAG,
+    "killed_young_at_c": _C,
+    "killed_at_c": _C,
+    "overwinters_young": _FLAG,
+    "autumn_soil_c": _C,
+    "earth_up_after_days": _DAYS_SERIES,
 }
-
-CAUTIONS = ("green-potatoes", "knife", "leaf-blades", "lifting", "netting", "raw-beans", "sap")
-
-OPTIONAL = frozenset(
-    {
-        "cautions",
-        "days_counted",
-        "emergence_base_c",
-        "emergence_sum_cd",
-        "establish_days",
-        "first_gather_year",
-        "flight",
-        "germination_stand_in",
-        "opens",
-        "plant_out_soil_c",
-        "raising_days",
-        "reference_c",
-        "resow_max_days",
-        "resow_min_days",
-        "store_way",
-    }
-)
-THINNING = frozenset({"thin_spacings_mm", "thin_after_days"})
-OF_SEED = frozenset({"optimum_soil_c", "seeds_per_gram", "germination_standard_pct"})
-
-# What each way of planting does without; all others are neither sown nor thinned.
-DOES_WITHOUT: dict[str, frozenset[str]] = {"seed": frozenset(), "transplant": THINNING}
-ALSO_NEEDS: dict[str, frozenset[str]] = {"transplant": frozenset({"raising_days"})}
-
-# Shares its name with the germination table of crops.csv, so that its absence can be stated too.
-GERMINATION = "germination"
-GAPS = frozenset(FACT_KINDS) | {GERMINATION}
-
-RANGES = (
-    ("days_to_maturity_min", "days_to_maturity_max"),
-    ("min_soil_c", "practical_sow_soil_c"),
-    ("base_c", "optimum_c"),
-    ("resow_min_days", "resow_max_days"),
-    ("storage_rh_min_pct", "storage_rh_max_pct"),
-    ("storage_min_weeks", "storage_max_weeks"),
-    ("base_c", "reference_c"),
-)
-SAME_LENGTH = ("thin_spacings_mm", "thin_after_days")
-
-
-def required(grown_from: str) -> frozenset[str]:
-    """Return the facts a crop grown this way must have, or state the absence of."""
-    needed = frozenset(FACT_KINDS) - OPTIONAL - DOES_WITHOUT.get(grown_from, THINNING | OF_SEED)
-    return needed | ALSO_NEEDS.get(grown_from, frozenset())

@@ -1,6 +1,12 @@
 import pytest
 
-from plots.crops import Basis, MissingFact, UnknownCrop, crop, crops
+from plots.crops import INSECTS, Basis, MissingFact, UnknownCrop, crop, crops
+
+
+def flights(grown):
+    fact = grown.get("flight")
+    return fact.value.split(";") if fact else []
+
 
 SEED = [each for each in crops() if each.grown_from == "seed"]
 
@@ -94,8 +100,15 @@ def test_potatoes_carry_the_warning_about_greening():
 
 
 def test_only_the_carrot_family_is_watched_for_carrot_fly():
-    watched = {each.family for each in crops() if each.has("flight")}
+    watched = {each.family for each in crops() if "carrot-fly" in flights(each)}
     assert watched == {"Apiaceae"}
+
+
+def test_each_fly_keeps_to_the_families_it_feeds_on():
+    hosts = {fly: {each.family for each in crops() if fly in flights(each)} for fly in INSECTS}
+    assert hosts["cabbage-root-fly"] == {"Brassicaceae"}
+    assert hosts["onion-fly"] == {"Amaryllidaceae"}
+    assert hosts["bean-seed-fly"] == {"Fabaceae", "Amaryllidaceae"}
 
 
 def test_only_sorts_sown_little_and_often_are_sown_again():

@@ -3,7 +3,7 @@
 import pytest
 
 from plots.crops import Basis, crops
-from plots.crops.schema import DOES_WITHOUT, OF_SEED, THINNING, required
+from plots.crops.requirements import DOES_WITHOUT, OF_SEED, THINNING, required
 from plots.rotation import Level, Wanted, judge, rest_rules, sentence
 
 # Families as the Angiosperm Phylogeny Group names them: APG IV, Botanical Journal of the Linnean Society 181,
