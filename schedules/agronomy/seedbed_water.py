@@ -105,12 +105,12 @@ def is_workable(depletion_mm: ArrayLike, soil: str) -> BoolArray:
     1.5 mm, loam 3, silt 4.8, clay 5. The shares are common practice, no published source. Three published
     findings bound them. Near Berlin loose topsoil began to stick close to the lower plastic limit, 20 % by
     mass at 18 % clay and 28 % at 53 % [1]_; at an assumed density of 1.2 to 1.3 that is field capacity on
-    loam and 2.4 mm below it on clay. The WOFOST model takes a shallow seed-bed to be workable at field capacity, and sows on
-    the third such day [3]_; drainage criteria set field capacity against the plastic limit [2]_. Real ground
-    also drains for a day or two, which the layer does not know, so that in winter the share asks for a few
-    rainless days. On the records of Cambridge and Brussels most days are workable from the second half of
-    February (sand), the first half of March (loam) and March (silt, clay); in Northumberland from the second
-    half of March.
+    loam and 2.4 mm below it on clay. The WOFOST model takes a shallow seed-bed to be workable at field
+    capacity, and sows on the third such day [3]_; drainage criteria set field capacity against the plastic
+    limit [2]_. Real ground also drains for a day or two, which the layer does not know, so that in winter the
+    share asks for a few rainless days. On the records of Cambridge and Brussels most days are workable from
+    the second half of February (sand), the first half of March (loam) and March (silt, clay); in
+    Northumberland from the second half of March (sand earlier).
 
     References
     ----------
