@@ -126,7 +126,7 @@ def degree_days_sine(
     return _cut_off(_sine, tmin_c, tmax_c, base_c, upper_c)
 
 
-def maturity_degree_days(days: float, base_c: float, reference_c: float = 15.0) -> float:
+def maturity_degree_days(days: float, base_c: float, reference_c: float) -> float:
     """Turn a number of days printed for a crop into a heat sum.
 
     Parameters
@@ -147,10 +147,6 @@ def maturity_degree_days(days: float, base_c: float, reference_c: float = 15.0) 
     ------
     ValueError
         When ``days`` is not above 0, or ``reference_c`` not above ``base_c``.
-
-    Notes
-    -----
-    The default of 15 °C for a temperate growing season is common practice, no published source.
     """
     if days <= 0 or reference_c <= base_c:
         raise ValueError(

@@ -7,7 +7,7 @@ import numpy as np
 from schedules.agronomy.emergence import FIELD_FLOOR_DAYS, emergence_index
 from schedules.agronomy.thermal_time import reached_index
 from schedules.planner.curves import Curves, FloatArray
-from schedules.planner.demands import counts_by_calendar, degree_days_of, raised_days
+from schedules.planner.demands import counts_by_calendar, growth_degree_days, raised_days
 from schedules.planner.seasons import Season
 from schedules.planner.types import SowingRequest
 from schedules.planner.windows import Days, fixed
@@ -49,7 +49,7 @@ def growth_of(request: SowingRequest, curves: Curves, seasons: tuple[Season, ...
         in_the_ground = max(1.0, days - raised_days(request.crop))
         if by_calendar:
             return np.minimum(sown + in_the_ground, curves.horizon)
-        return curves.heat_reached(sown, degree_days_of(request.crop, in_the_ground))
+        return curves.heat_reached(sown, growth_degree_days(request, in_the_ground))
 
     never = fixed(curves.horizon, sown.size)
     emergence = _emergence(request, curves, sown)

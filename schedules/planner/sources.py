@@ -26,6 +26,11 @@ LEFT_IN_GROUND = (
 STORE_ROOTS = "USDA, Canning, freezing, storing garden produce, 1977; " + PRACTICE
 STORE_POTATOES = "EFSA CONTAM Panel 2020, EFSA Journal (abstract), on green potatoes"
 GENERAL_BASE = f"no base temperature is published for this crop, so 5 °C stands in: {PRACTICE}"
+GENERAL_OPTIMUM = f"no optimum is published for this crop, so 24 °C stands in: {PRACTICE}"
+PRINTED_DAYS = (
+    "printed days taken to hold near 16.5 °C, where a cool maritime season takes a third more of them: "
+    + PRACTICE
+)
 NO_FIGURE = "no published figure was found"
 OWN_RECORD = "the weather given for this site"
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 import numpy as np
 
@@ -10,8 +11,8 @@ from schedules.planner.demands import (
     AS_IT_COOLS,
     AS_IT_WARMS,
     counts_by_calendar,
-    degree_days_of,
     establish_days,
+    growth_degree_days,
     opens,
     raised_days,
     threshold_c,
@@ -26,6 +27,13 @@ WARM_LEAD_DAYS = 21
 FROZEN_C = 0.0
 
 
+class Closing(NamedTuple):
+    """A season's last useful day, and whether the season is too short for all but the quickest sorts."""
+
+    day: int
+    is_short: bool = False
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Sowing:
     """The chosen day: as planned, as followers must take it, and the season it falls in."""
@@ -34,34 +42,47 @@ class Sowing:
     taken: Days
     season: Season
     season_span: Span
-    closes: int
+    closing: Closing
     is_done: bool = False
     is_rolled: bool = False
+
+    @property
+    def closes(self) -> int:
+        return self.closing.day
 
     @property
     def span(self) -> Span:
         return Span.over(self.planned)
 
 
-def heat_needed(request: SowingRequest) -> float:
+def heat_needed(request: SowingRequest, *, quickest: bool = False) -> float:
     """Return the degree days that make a sowing useful: those of the middle of the days to maturity.
 
-    The fewest days are those of the quickest sorts alone; a sowing that names no sort cannot count on them.
+    The fewest days are those of the ``quickest`` sorts alone; a sowing that names no sort cannot count on
+    them where the season leaves a choice.
     """
     establishing = establish_days(request.crop)
     if establishing is not None:
-        return degree_days_of(request.crop, establishing)
+        return growth_degree_days(request, establishing)
     if counts_by_calendar(request.crop) or not request.has_days:
         return 0.0
-    return degree_days_of(request.crop, max(1.0, request.days_middle - raised_days(request.crop)))
+    days = request.days_min if quickest else request.days_middle
+    return growth_degree_days(request, max(1.0, days - raised_days(request.crop)))
 
 
-def season_closes(request: SowingRequest, curves: Curves, season: Season) -> int:
-    """Return the last useful day; what is planted as the ground cools may go in until it freezes."""
-    if opens(request.crop) != AS_IT_COOLS:
-        return season.closes(curves, heat_needed(request))
-    frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
-    return season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until
+def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Closing:
+    """Return the last useful day; what is planted as the ground cools may go in until it freezes.
+
+    A season too short for the middle of the days, from its very opening on, is left to the quickest sorts.
+    """
+    if opens(request.crop) == AS_IT_COOLS:
+        frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
+        return Closing(season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until)
+    closes = season.closes(curves, heat_needed(request))
+    if closes >= percentile(opening_days(request, curves, season, 0), MIDDLE_PCT):
+        return Closing(closes)
+    quickest = season.closes(curves, heat_needed(request, quickest=True))
+    return Closing(quickest, is_short=quickest > closes)
 
 
 def opening_days(request: SowingRequest, curves: Curves, season: Season, earliest: int) -> Days:
@@ -108,7 +129,7 @@ def _on_day(
         taken=planned if is_done else np.maximum(planned, curves.today),
         season=season,
         season_span=Span.on(day),
-        closes=season_closes(request, curves, season),
+        closing=season_closes(request, curves, season),
         is_done=is_done,
     )
 
@@ -119,7 +140,8 @@ def _when_fit(
     missed = False
     for season in seasons:
         start = max(earliest, season.begins)
-        closes = min(season_closes(request, curves, season), start + ENDLESS_SEASON_DAYS)
+        closing = season_closes(request, curves, season)
+        closes = min(closing.day, start + ENDLESS_SEASON_DAYS)
         opening = opening_days(request, curves, season, earliest)
         best = max(percentile(opening, MIDDLE_PCT), curves.today)
         if best <= closes:
@@ -129,7 +151,7 @@ def _when_fit(
                 taken=np.maximum(planned, curves.today),
                 season=season,
                 season_span=Span(percentile(planned, EARLY_PCT), best, closes),
-                closes=closes,
+                closing=closing._replace(day=closes),
                 is_rolled=missed,
             )
         missed = missed or season.begins <= earliest <= season.median_end

@@ -6,8 +6,10 @@ from schedules.planner.demands import (
     base_c,
     base_source,
     counts_by_calendar,
-    degree_days_of,
+    growth_degree_days,
     maturity_source,
+    optimum_c,
+    optimum_source,
     raised_days,
     reference_c,
 )
@@ -16,6 +18,7 @@ from schedules.planner.sources import (
     COLD_SWEETENS,
     LEFT_IN_GROUND,
     PRACTICE,
+    PRINTED_DAYS,
     SHORT_DAYS,
     joined,
 )
@@ -53,14 +56,17 @@ def lift(ground: Ground) -> list[Draft]:
         counted_from=ground.text("maturity_from"),
         reference_c=reference_c(crop),
         base_c=base_c(crop),
-        sum_min_cd=round(degree_days_of(crop, max(1.0, request.days_min - raised_days(crop)))),
-        sum_max_cd=round(degree_days_of(crop, max(1.0, request.days_max - raised_days(crop)))),
+        optimum_c=optimum_c(crop),
+        growth_factor=round(request.growth_factor, 2),
+        growth_liftings=request.growth_liftings,
+        sum_min_cd=round(growth_degree_days(request, max(1.0, request.days_min - raised_days(crop)))),
+        sum_max_cd=round(growth_degree_days(request, max(1.0, request.days_max - raised_days(crop)))),
         growth_stops_on=ground.day(min(percentile(ceiling, MIDDLE_PCT), ground.curves.horizon - 1)),
     )
     rule, source = "lift_by_the_calendar", maturity_source(crop)
     if not counts_by_calendar(crop):
         rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
-        source = joined(source, base_source(crop), SHORT_DAYS)
+        source = joined(source, base_source(crop), optimum_source(crop), PRINTED_DAYS, SHORT_DAYS)
     return [
         Draft(Kind.LIFT, span, Reason(rule, values, source), notes=tuple(_lifting_advice(ground, ceiling)))
     ]

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from schedules.planner.demands import degree_days_of
+from schedules.planner.demands import ordinary_degree_days
 from schedules.planner.drafts import Draft, Ground, Spacing, practice
 from schedules.planner.sources import PRACTICE, THINNING_HOUR
 from schedules.planner.types import Kind, Reason
@@ -62,11 +62,11 @@ def weed(ground: Ground) -> list[Draft]:
 
 
 def _stage_span(ground: Ground, days: float) -> Span:
-    """Return when the warmth of ``days`` at the reference temperature has passed since the rows showed.
+    """Return when the warmth of ``days`` of ordinary warmth has passed since the rows showed.
 
     Growth that stops first holds the stage at the standstill, ripeness at the first lifting.
     """
-    total = degree_days_of(ground.crop, days)
+    total = ordinary_degree_days(ground.crop, days)
     reached = ground.curves.heat_reached(ground.growth.stage_start, total)
     latest = np.maximum(np.minimum(ground.growth.ripe_first, ground.growth.stops), ground.sowing.taken)
     return Span.over(np.minimum(reached, latest))

@@ -24,7 +24,13 @@ YEARS_AHEAD = 2
 
 def sowing_warnings(ground: Ground) -> list[Reason]:
     """Return what is doubtful about the day of sowing."""
-    found = [*_wrong_soil(ground), *_too_early(ground), *_too_late(ground), *_overdue(ground)]
+    found = [
+        *_wrong_soil(ground),
+        *_too_early(ground),
+        *_too_late(ground),
+        *_short_season(ground),
+        *_overdue(ground),
+    ]
     if ground.sowing.is_rolled:
         values = ground.computed(
             opens_on=ground.day(percentile(ground.sowing.planned, MIDDLE_PCT)),
@@ -79,6 +85,18 @@ def _too_late(ground: Ground) -> list[Reason]:
         grown_from=ground.crop.grown_from,
     )
     return [Reason("too_late_to_grow", values, joined(maturity_source(ground.crop), SHORT_DAYS))]
+
+
+def _short_season(ground: Ground) -> list[Reason]:
+    """Say that only the quickest sorts fit where the season is too short for the middle of the days."""
+    if not ground.sowing.closing.is_short:
+        return []
+    values = ground.computed(
+        days_min=ground.request.days_min,
+        days_middle=ground.request.days_middle,
+        crop=ground.crop.name_in_text,
+    )
+    return [Reason("season_is_short", values, joined(maturity_source(ground.crop), SHORT_DAYS))]
 
 
 def _days_wanted(request: SowingRequest) -> float | None:

@@ -60,7 +60,19 @@ def _heat(f: Figures) -> str:
     return (
         f"{f.heat_range('sum_min_cd', 'sum_max_cd')} above {f.degrees('base_c')}, which is "
         f"{f.count('days_min')} to {f.count('days_max')} days at {f.degrees('reference_c')}{_raised(f)}"
+        f"{_own_liftings(f)}"
     )
+
+
+def _own_liftings(f: Figures) -> str:
+    """Say what this site's own liftings have done to the printed sum."""
+    if not f.values.get("growth_liftings"):
+        return ""
+    liftings, change = int(f.number("growth_liftings")), round((f.number("growth_factor") - 1) * 100)
+    taught = "1 lifting here" if liftings == 1 else f"{liftings} liftings here"
+    if not change:
+        return f", as {taught} bore out"
+    return f", made {abs(change)} % {'more' if change > 0 else 'less'} by {taught}"
 
 
 def _raised(f: Figures) -> str:

@@ -75,6 +75,13 @@ def too_late_to_grow(f: Figures) -> str:
     )
 
 
+def season_is_short(f: Figures) -> str:
+    return (
+        f"Choose a quick sort of {f.text('crop')}, of near {f.count('days_min')} days: the season here is "
+        f"short for one of {f.count('days_middle')}, {f.basis}, and what is lifted may be small."
+    )
+
+
 def sowing_not_recorded(f: Figures) -> str:
     return (
         f"Record the sowing set for {f.day('sow_on')} if it was done: no record was found, so what follows "
@@ -168,6 +175,7 @@ SENTENCES: dict[str, Sentence] = {
         gathering_not_known,
         gather_in_later_years,
         too_late_to_grow,
+        season_is_short,
         sowing_not_recorded,
         next_season_instead,
         may_not_emerge,

@@ -48,3 +48,9 @@ def test_a_sheet_comes_off_at_sowing_and_fleece_stays():
 def test_a_day_outside_the_weather_is_refused_with_its_field():
     with pytest.raises(PlanFault, match="sow_on: 2030-01-01"):
         curves().index_of(date(2030, 1, 1), "sow_on")
+
+
+def test_warmth_past_the_optimum_counts_no_further():
+    weather = yearly_wave(FIRST, 500, mean_c=30.0, half_range_c=2.0)
+    held = Curves(SiteCurves(weather, NORTH), 4.0, Cover.NONE, 0, 31, optimum_c=22.0)
+    assert held.degree_days == pytest.approx(18.0)
