@@ -5,7 +5,7 @@ import time
 from celery import shared_task
 from django.db import close_old_connections
 
-from schedules import deliveries, plan_services
+from schedules import deliveries, forecast_services, plan_services
 from schedules.models import Sweep
 from society import clock
 
@@ -46,6 +46,14 @@ def plans_refresh() -> None:
     close_old_connections()
     plan_services.all_replan(now=clock.now())
     _finished("plans_refresh")
+
+
+@shared_task
+def forecasts_refresh() -> None:
+    """Ask for the forecasts whose time has come, and drop what is too old to go by."""
+    close_old_connections()
+    forecast_services.forecasts_refresh(now=clock.now())
+    _finished("forecasts_refresh")
 
 
 def _finished(name: str) -> None:

@@ -13,10 +13,15 @@ NO_EXPIRY_BEYOND = timedelta(days=7)
 UNCOVERED = timedelta(days=7)
 
 
-def after_answer(now: datetime, expires: datetime | None, *, seed: str) -> datetime:
-    """Never before the answer expires; an expiry a week off or more is taken for a slip of the clock."""
-    until = expires if expires is not None and expires <= now + NO_EXPIRY_BEYOND else now
-    return max(until, now + LEAST) + spread(seed, until)
+def expiry(now: datetime, stated: datetime | None) -> datetime:
+    """Until when an answer is the newest; one past, over a week off or not stated is taken for an hour."""
+    is_sound = stated is not None and now < stated <= now + NO_EXPIRY_BEYOND
+    return stated if is_sound and stated else now + LEAST
+
+
+def after_answer(now: datetime, expires: datetime, *, seed: str) -> datetime:
+    """Never before the answer expires, and not within the hour."""
+    return max(expires, now + LEAST) + spread(seed, expires)
 
 
 def after_failure(now: datetime, tries: int, *, seed: str, wished_s: int | None = None) -> datetime:

@@ -14,7 +14,7 @@ from django.core.exceptions import ImproperlyConfigured
 TRUE = {"1", "true", "yes", "on"}
 FALSE = {"0", "false", "no", "off"}
 LOOPBACK = {"127.0.0.1", "localhost", "::1"}
-LONGEST_CONTACT = 200
+LONGEST_CONTACT = 120
 
 
 def text(name: str, default: str = "") -> str:

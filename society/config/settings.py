@@ -178,6 +178,10 @@ MAIL_DOMAIN = DEFAULT_FROM_EMAIL.rpartition("@")[2].rstrip(">")
 SWEEP_SECONDS = environment.whole_number("COMMONROW_SWEEP_SECONDS", default=60, least=1)
 REPLAN_SECONDS = environment.whole_number("COMMONROW_REPLAN_SECONDS", default=3600, least=1)
 LEASE_SECONDS = environment.whole_number("COMMONROW_LEASE_SECONDS", default=300, least=1)
+# Whoever runs the server is named to the forecast service; without a contact nothing is asked.
+FORECAST_CONTACT = environment.contact("COMMONROW_FORECAST_CONTACT")
+FORECAST_URL = environment.secure_address("COMMONROW_FORECAST_URL", default="https://api.met.no")
+FORECAST_SECONDS = environment.whole_number("COMMONROW_FORECAST_SECONDS", default=300, least=1)
 CELERY_BROKER_URL = REDIS_URL or "memory://"
 CELERY_TASK_ALWAYS_EAGER = EMBEDDED
 CELERY_TASK_EAGER_PROPAGATES = False
@@ -191,7 +195,10 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_MAX_TASKS_PER_CHILD = 500
 CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 30
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
-CELERY_TASK_ROUTES = {"schedules.tasks.plans_refresh": {"queue": "planning"}}
+CELERY_TASK_ROUTES = {
+    "schedules.tasks.plans_refresh": {"queue": "planning"},
+    "schedules.tasks.forecasts_refresh": {"queue": "planning"},
+}
 CELERY_TASK_DEFAULT_QUEUE = "letters"
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_FOLDER / "beat-schedule")
 CELERY_BEAT_SCHEDULE = {
@@ -206,6 +213,10 @@ CELERY_BEAT_SCHEDULE = {
     "plans: work out every sowing again": {
         "task": "schedules.tasks.plans_refresh",
         "schedule": timedelta(seconds=REPLAN_SECONDS),
+    },
+    "forecasts: ask where an answer has expired": {
+        "task": "schedules.tasks.forecasts_refresh",
+        "schedule": timedelta(seconds=FORECAST_SECONDS),
     },
 }
 
