@@ -7,6 +7,7 @@ from plots.changes import local_day
 from plots.models import Site, Sowing
 from plots.sowing_wishes import Surroundings
 from schedules.agronomy.climate import ClimateFault
+from schedules.learning_selectors import SiteHistory
 from schedules.models import Job
 from schedules.plan_selectors import family_last_season
 from schedules.plan_services import request_of
@@ -25,9 +26,10 @@ def draft_plan(draft: Sowing, *, now: datetime) -> Plan:
     today = local_day(site, now)
     draft.made_at = draft.made_at or now  # a sowing without a day of its own counts from when it was planned
     tired = bool(family_last_season([draft]))
-    facts = site_facts(site)
+    history = SiteHistory(site, today)
+    facts = site_facts(site, history=history)
     try:
-        request = request_of(draft, tired=tired)
+        request = request_of(draft, tired=tired, growth=history.growth([draft.crop]).get(draft.crop))
         first, days = span(request, facts, {}, today)
         weather = climate(site, today=today, first=first, days=days)
         return plan(request, facts, weather, {}, today)

@@ -14,6 +14,8 @@ from plots.ground_services import ground_check
 from plots.models import BedKind, Site, Sowing
 from plots.selectors import season_begins, season_of
 from schedules.agronomy.climate import ClimateFault, Ensemble
+from schedules.agronomy.site_learning import GrowthLearning
+from schedules.learning_selectors import SiteHistory
 from schedules.plan_selectors import family_last_season, records_of, sowings_to_plan
 from schedules.plan_writing import plans_write
 from schedules.planner import Plan, PlanFault, Reason, SiteFacts, SowingRequest, plan, span
@@ -75,8 +77,12 @@ def _replan(site: Site, sowings: Sequence[Sowing], *, now: datetime) -> int:
     today = local_day(site, now)
     records = records_of(sowings)
     troubled = family_last_season(sowings)
-    requests = [request_of(sowing, tired=sowing.pk in troubled) for sowing in sowings]
-    facts = site_facts(site)
+    history = SiteHistory(site, today)
+    learnt = history.growth({sowing.crop for sowing in sowings})
+    requests = [
+        request_of(sowing, tired=sowing.pk in troubled, growth=learnt.get(sowing.crop)) for sowing in sowings
+    ]
+    facts = site_facts(site, history=history)
     spans = [
         span(request, facts, records[sowing.pk], today)
         for sowing, request in zip(sowings, requests, strict=True)
@@ -98,8 +104,9 @@ def _asked_from(sowing: Sowing) -> date:
     return max(season_begins(site, sowing.season), local_day(site, sowing.made_at))
 
 
-def request_of(sowing: Sowing, *, tired: bool) -> SowingRequest:
-    """The question that a stored sowing puts to the planner."""
+def request_of(sowing: Sowing, *, tired: bool, growth: GrowthLearning | None = None) -> SowingRequest:
+    """The question that a stored sowing puts to the planner, with what the site's liftings of it taught."""
+    learnt = growth or GrowthLearning()
     bed = sowing.patch.bed
     container = bed is not None and bed.kind == BedKind.CONTAINER and bed.height_m > 0
     return SowingRequest(
@@ -110,6 +117,8 @@ def request_of(sowing: Sowing, *, tired: bool) -> SowingRequest:
         cover=sowing.cover,  # type: ignore[arg-type]  # the request turns the stored word into its kind
         container_height_cm=round(bed.height_m * 100, 1) if container and bed else None,
         same_family_last_year=tired,
+        growth_factor=round(learnt.factor, 3),
+        growth_liftings=learnt.liftings,
     )
 
 

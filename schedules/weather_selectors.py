@@ -5,6 +5,7 @@ from datetime import date
 from plots.models import Site
 from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, ensemble
 from schedules.models import NormalMonth, WeatherDay
+from schedules.reading_selectors import with_readings
 from schedules.weather_comparison import QUANTITIES
 from schedules.weather_csv import NormalRow, WeatherRow, daily, normals
 
@@ -14,11 +15,15 @@ NO_LINE = 0
 
 
 def observed_weather(site: Site, *, before: date | None = None) -> DailyWeather | None:
-    """The observed days of a site without forecasts, gaps as NaN; None when nothing was observed."""
+    """The observed days of a site without forecasts, gaps as NaN; None when nothing was observed.
+
+    What members read stands where no file holds anything of that day.
+    """
     days = WeatherDay.objects.filter(site=site, kind=WeatherDay.Kind.OBSERVED)
     if before is not None:
         days = days.filter(day__lt=before)
     rows = [WeatherRow(NO_LINE, *row) for row in days.order_by("day").values_list("day", *QUANTITIES)]
+    rows = with_readings(site, rows, before=before)
     return daily(rows) if rows else None
 
 
