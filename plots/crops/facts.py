@@ -58,6 +58,16 @@ class GerminationTable:
     sowing_depth_mm: float
     source: str
 
+    @property
+    def stand(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Soil temperatures [°C] at which the share of normal seedlings is known, and that share. [%]"""
+        known = [
+            (soil_c, share)
+            for soil_c, share in zip(self.soil_c, self.seedlings_pct, strict=True)
+            if share is not None
+        ]
+        return tuple(soil_c for soil_c, _ in known), tuple(share for _, share in known)
+
 
 @dataclass(frozen=True, slots=True)
 class Crop:

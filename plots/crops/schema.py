@@ -19,6 +19,7 @@ _DAYS_SERIES = FactKind("series", "days")
 _WEEKS = FactKind("number", "weeks")
 _PCT = FactKind("number", "pct")
 _PLAIN = FactKind("number")
+_HEAT = FactKind("number", "C day")
 
 PARTS = (
     "roots",
@@ -37,6 +38,7 @@ PARTS = (
 )
 
 INSECTS = frozenset({"carrot-fly", "cabbage-root-fly", "onion-fly", "bean-seed-fly"})
+BOLTING = ("cold-after-planting", "cold-seedling", "heat-and-drought", "long-days", "vernalised")
 CAUTIONS = ("green-potatoes", "knife", "leaf-blades", "lifting", "netting", "raw-beans", "sap")
 
 FACT_KINDS: dict[str, FactKind] = {
@@ -54,7 +56,7 @@ FACT_KINDS: dict[str, FactKind] = {
     "plant_out_soil_c": _C,
     "opens": FactKind("text", choices=("as it warms", "after midsummer", "as it cools")),
     "emergence_base_c": _C,
-    "emergence_sum_cd": FactKind("number", "C day"),
+    "emergence_sum_cd": _HEAT,
     "germination_stand_in": _FLAG,
     "raising_days": _DAYS,
     "establish_days": _DAYS,
@@ -100,4 +102,26 @@ FACT_KINDS: dict[str, FactKind] = {
     "overwinters_young": _FLAG,
     "autumn_soil_c": _C,
     "earth_up_after_days": _DAYS_SERIES,
+    "max_soil_c": _C,
+    "heat_limit_c": _C,
+    "eu_standard_pct": _PCT,
+    "field_factor_pct": _PCT,
+    "packet_seeds": FactKind("number", "seeds"),
+    "seed_keeps_years": FactKind("number", "years"),
+    "bolting": FactKind("codes", choices=BOLTING),
+    "bolt_cold_c": _C,
+    "bolt_cold_of": FactKind("text", choices=("mean", "maximum")),
+    "bolt_cold_days": _DAYS,
+    "bolt_cold_within_days": _DAYS,
+    "bolt_heat_c": _C,
+    "bolt_heat_days": _DAYS,
+    "bolt_day_hours": FactKind("number", "hours"),
+    "bolt_lag_days": _DAYS,
+    "juvenile_leaves": FactKind("number", "leaves"),
+    "leaf_sum_cd": _HEAT,
+    "vernal_base_c": _C,
+    "vernal_best_c": _C,
+    "vernal_ceiling_c": _C,
+    "vernal_first_cd": _HEAT,
+    "vernal_most_cd": _HEAT,
 }

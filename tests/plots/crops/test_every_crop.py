@@ -103,3 +103,45 @@ def test_young_plants_are_raised_before_their_published_days_are_over():
         from_sowing = grown.fact("maturity_from").value == "sowing"
         days = grown.number("days_to_maturity_min")
         assert not from_sowing or grown.number("raising_days") < days
+
+
+def test_what_waits_for_the_frosts_is_what_frost_kills():
+    waiting = {each.key for each in crops() if each.fact("waits_for_frost").value}
+    tender = {each.key for each in crops() if each.fact("frost_class").value == "tender"}
+    potatoes = {each.key for each in crops() if each.grown_from == "tuber"} & tender
+    assert waiting == tender - potatoes  # planted deep, so that the leaves come late
+
+
+@EVERY
+def test_only_a_young_plant_that_stands_the_winter_opens_as_the_soil_cools(grown):
+    assert grown.fact("overwinters_young").value == grown.has("autumn_soil_c")
+    if grown.has("autumn_soil_c"):
+        assert grown.fact("stands_over_winter").value != "with cover"
+
+
+@EVERY
+def test_earthing_up_is_over_before_the_crop_is_ready(grown):
+    rounds = grown.get("earth_up_after_days")
+    if rounds and grown.has("days_to_maturity_max"):
+        assert rounds.value[-1] < grown.number("days_to_maturity_max")
+
+
+@EVERY
+def test_stages_of_water_run_to_the_whole(grown):
+    assert sum(grown.fact("stage_shares").value) == 100
+    assert 0 < grown.number("depletion_p") < 0.8
+    assert grown.number("kc_mid") >= grown.number("kc_ini") > 0
+
+
+@EVERY
+def test_seed_is_counted_only_where_there_is_seed(grown):
+    counted = {"field_factor_pct", "packet_seeds", "seed_keeps_years"} <= grown.facts.keys()
+    assert counted == (grown.grown_from in {"seed", "transplant"})
+
+
+@pytest.mark.parametrize("key", ["carrot-early", "spinach", "aubergine", "cabbage-summer"])
+def test_the_stand_of_seedlings_leaves_out_what_was_not_counted(key):
+    table = next(each for each in crops() if each.key == key).germination
+    soil_c, share = table.stand
+    assert list(soil_c) == sorted(soil_c)
+    assert len(soil_c) == len(share) == sum(each is not None for each in table.seedlings_pct)
