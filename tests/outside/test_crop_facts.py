@@ -127,8 +127,8 @@ def test_seed_keeps_as_long_as_the_handbook_says(key):
 def test_lettuce_celery_and_spinach_fail_in_warm_soil():
     """Normal seedlings of Harrington and Minges, 1954.
 
-    Lettuce 99 % at 25 °C and 12 % at 30 °C, spinach 52 % at 20 °C and 28 % at 25 °C; celery 97 % at 20 °C, and
-    no emergence at 25 °C.
+    Lettuce 99 % at 25 °C and 12 % at 30 °C, spinach 52 % at 20 °C and 28 % at 25 °C; celery 97 % at 20 °C,
+    and no emergence at 25 °C.
     """
     limits = {each.key: each.number("heat_limit_c") for each in crops() if each.has("heat_limit_c")}
     assert (limits["lettuce"], limits["spinach"], limits["celery"]) == (25, 20, 20)
