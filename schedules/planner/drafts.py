@@ -1,6 +1,6 @@
 """What a rule hands to the chain: a job before order and record have been laid over it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -8,7 +8,7 @@ from plots.crops import Crop
 from schedules.planner.curves import Curves
 from schedules.planner.growth import Growth
 from schedules.planner.sowing import Sowing
-from schedules.planner.types import Kind, Reason, Scalar, SiteFacts, SowingRequest, Values
+from schedules.planner.types import Kind, Reason, Record, Scalar, SiteFacts, SowingRequest, Values
 from schedules.planner.windows import Span
 
 
@@ -31,13 +31,14 @@ class Draft:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ground:
-    """All that the rules may look at."""
+    """All that the rules may look at; ``record`` is the part of the record that they heed."""
 
     request: SowingRequest
     site: SiteFacts
     curves: Curves
     sowing: Sowing
     growth: Growth
+    record: Record = field(default_factory=dict)
 
     @property
     def crop(self) -> Crop:

@@ -51,7 +51,8 @@ SPIN_UP_DAYS = 45
 # A season that opens two years on still has to be seen to its end, and the winter after it.
 TAIL_DAYS = 366 * YEARS_AHEAD + 70
 # The jobs whose record a rule may look at. A rule that needs another adds it here, or it is not shown it.
-HEEDED = (Kind.RAISE, Kind.WARM, Kind.SOW, Kind.SHOWING)
+HEEDED = (Kind.RAISE, Kind.WARM, Kind.SOW, Kind.SHOWING, Kind.LIFT)
+HEEDED_STAGES = (Kind.WATER,)
 FLIGHT_STARTS_NORTH = (3, 1)
 FLIGHT_STARTS_SOUTH = (9, 1)
 
@@ -91,8 +92,9 @@ class Outline:
 
 def heeded(record: Record, request_key: str) -> Record:
     """Return the part of a record that the rules themselves may look at; the chain reads all of it."""
-    keys = (f"{request_key}/{kind}" for kind in HEEDED)
-    return {key: record[key] for key in keys if key in record}
+    keys = {f"{request_key}/{kind}" for kind in HEEDED}
+    staged = tuple(f"{request_key}/{kind}-" for kind in HEEDED_STAGES)
+    return {key: outcome for key, outcome in record.items() if key in keys or key.startswith(staged)}
 
 
 def plan(
@@ -132,7 +134,8 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
         warnings = (never_fit(request, curves), *weather_warnings(curves))
         return Outline(shared.first, request.crop, sow=None, emergence=None, drafts=(), warnings=warnings)
 
-    ground = Ground(request, shared.site, curves, sowing, growth_of(request, curves, seasons, sowing.taken))
+    growth = growth_of(request, curves, seasons, sowing.taken)
+    ground = Ground(request, shared.site, curves, sowing, growth, record)
     drafts = drafts_of(ground)
     emergence = ground.growth.emergence if ground.growth.emerges else None
     return Outline(
