@@ -9,10 +9,10 @@ from plots.sowing_wishes import Surroundings
 from schedules.agronomy.climate import ClimateFault
 from schedules.learning_selectors import SiteHistory
 from schedules.models import Job
-from schedules.plan_selectors import family_last_season
 from schedules.plan_services import request_of
 from schedules.planner import Kind, Plan, PlanFault, plan, span
 from schedules.site_facts import site_facts
+from schedules.tired_ground import family_last_season
 from schedules.weather_selectors import climate
 
 

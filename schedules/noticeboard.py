@@ -45,7 +45,7 @@ def jobs_of_week(site: Site, *, today: date) -> QuerySet[Job]:
             is_asked=True,
             start_on__lt=today + timedelta(days=DAYS),
         )
-        .select_related("sowing__patch__plot", "sowing__patch__bed")
+        .select_related("sowing__patch__plot", "sowing__patch__bed", "explanation")
         .order_by("by_on", "best_on", "key")
     )
 
@@ -74,12 +74,13 @@ def ground_of(site: Site, *, today: date) -> list[Mapping[str, Any]]:
 def stamp(site: Site, *, today: date, language: str) -> str:
     """A strong version of the answer from the rows behind it, without reading or wording any of it.
 
-    Jobs count their moves and keep when they were worked out; what has no such mark goes in whole.
+    Jobs count their moves, and they and their explanations keep when they were worked out; what has no such
+    mark goes in whole.
     """
     parts: list[Any] = [FORM, language, today, site.pk, site.name, site.zone, season_of(site, today)]
     parts += jobs_of_week(site, today=today).values_list(
-        "pk", "moves", "worked_out_at", "sowing__patch__plot__number", "sowing__patch__bed__name",
-        "sowing__patch__bed__kind", "sowing__crop",
+        "pk", "moves", "worked_out_at", "explanation__worked_out_at", "sowing__patch__plot__number",
+        "sowing__patch__bed__name", "sowing__patch__bed__kind", "sowing__crop",
     )[: MOST_JOBS + 1]  # fmt: skip
     parts += ground_of(site, today=today)
     parts += notices_of(site, today=today).values_list("pk", "text", "until", "is_urgent")
@@ -131,4 +132,4 @@ def _line(due: DueJob) -> dict[str, Any]:
 
 
 def _latest(jobs: Iterable[Job]) -> datetime | None:
-    return max((job.worked_out_at for job in jobs), default=None)
+    return max((max(job.worked_out_at, job.explanation.worked_out_at) for job in jobs), default=None)

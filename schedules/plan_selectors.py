@@ -2,73 +2,118 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from datetime import date, datetime
+from typing import NamedTuple
 
-from django.db.models import Q
-from shapely import STRtree
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from plots.crops import crop as crop_of
 from plots.models import Site, Sowing
-from plots.outlines import polygon
 from schedules.models import Job
-from schedules.planner import Outcome, Record, State
+from schedules.planner import Outcome, State
+from schedules.planner.questions import Marks
 
-# Shared edges of neighbouring beds are no shared ground.
-SAME_GROUND_M2 = 0.05
+AT_ONCE = 5000
 
 
-def sowings_to_plan(site: Site, *, season: int | None = None, only: Sowing | None = None) -> list[Sowing]:
-    """Sowings of a site that still ask for work: planned, in the ground, or lifted and not yet put away."""
-    rows = Sowing.objects.filter(patch__site=site).select_related("patch", "patch__bed", "patch__site")
+class Wanted(NamedTuple):
+    """A sowing that is to be planned, as far as it can be told without its ground."""
+
+    pk: int
+    version: int
+    crop: str
+    season: int
+    sow_on: date | None
+    not_before: date | None
+    made_at: datetime
+
+
+class JobRow(NamedTuple):
+    """A stored job, as far as planning it again looks at it."""
+
+    id: int
+    sowing: int
+    key: str
+    start: date
+    best: date
+    by: date
+    told: int
+    state: str
+    done_on: date | None
+    is_asked: bool
+    put_off_until: date | None
+    moves: int
+
+    @property
+    def name(self) -> str:
+        """The job's key without its sowing's."""
+        return self.key.rpartition("/")[2]
+
+
+def sowings_to_plan(site: Site, *, season: int | None = None, only: Sowing | None = None) -> list[Wanted]:
+    """Sowings of a site that still ask for work: planned, in the ground, or lifted and not yet put away.
+
+    Those that are likely to ask the same stand together.
+    """
+    rows: QuerySet[Sowing] = Sowing.objects.filter(patch__site=site)
     if only is not None:
-        return list(rows.filter(pk=only.pk))
-    planned = Q(state=Sowing.State.PLANNED)
-    if season is not None:
-        planned &= Q(season__gte=season)
-    unfinished = Q(state=Sowing.State.LIFTED, jobs__state=Job.State.OPEN, jobs__is_asked=True)
-    return list(rows.filter(planned | Q(state=Sowing.State.SOWN) | unfinished).distinct().order_by("pk"))
-
-
-def records_of(sowings: Sequence[Sowing]) -> dict[int, Record]:
-    """What was recorded of each sowing's jobs, by sowing; the sowing's own dates count as recorded."""
-    records: dict[int, dict[str, Outcome]] = defaultdict(dict)
-    for sowing in sowings:
-        records[sowing.pk] = {}
-        if sowing.sown_on:
-            records[sowing.pk][f"{sowing.key}/sow"] = Outcome(State.DONE, sowing.sown_on)
-        if sowing.ended_on and sowing.state == Sowing.State.LIFTED:
-            records[sowing.pk][f"{sowing.key}/lift"] = Outcome(State.DONE, sowing.ended_on)
-    for job in Job.objects.filter(sowing__in=[sowing.pk for sowing in sowings]):
-        if job.state == Job.State.DONE:
-            records[job.sowing_id][job.key] = Outcome(State.DONE, job.done_on)
-        elif job.state == Job.State.NOT_NEEDED:
-            records[job.sowing_id][job.key] = Outcome(State.NOT_NEEDED)
-        elif job.put_off_until:
-            records[job.sowing_id][job.key] = Outcome(State.PUT_OFF, job.put_off_until)
-    return dict(records)
-
-
-def family_last_season(sowings: Sequence[Sowing]) -> set[int]:
-    """The sowings whose ground carried their own family the season before: flies may hatch in it."""
-    if not sowings:
-        return set()
-    earlier = list(
-        Sowing.objects.filter(
-            patch__site=sowings[0].patch.site,
-            last_season__in={sowing.season - 1 for sowing in sowings},
-        )
-        .exclude(state=Sowing.State.PLANNED)
-        .select_related("patch")
+        rows = rows.filter(pk=only.pk)
+    else:
+        planned = Q(state=Sowing.State.PLANNED)
+        if season is not None:
+            planned &= Q(season__gte=season)
+        unfinished = Job.objects.filter(sowing=OuterRef("pk"), state=Job.State.OPEN, is_asked=True)
+        lifted = Q(state=Sowing.State.LIFTED) & Q(Exists(unfinished))
+        rows = rows.filter(planned | Q(state=Sowing.State.SOWN) | lifted)
+    found = rows.order_by().values_list(
+        "pk", "version", "crop", "season", "sow_on", "sown_on", "not_before", "made_at"
     )
-    if not earlier:
-        return set()
-    shapes = [polygon(row.patch.outline) for row in earlier]
-    tree = STRtree(shapes)
-    found = set()
-    for sowing in sowings:
-        shape, family = polygon(sowing.patch.outline), crop_of(sowing.crop).family
-        for index in tree.query(shape, predicate="intersects"):
-            before = earlier[index]
-            related = before.last_season == sowing.season - 1 and crop_of(before.crop).family == family
-            if related and shape.intersection(shapes[index]).area > SAME_GROUND_M2:
-                found.add(sowing.pk)
+    wanted = [
+        Wanted(pk, version, crop, began, sown_on or sow_on, not_before, made_at)
+        for pk, version, crop, began, sow_on, sown_on, not_before, made_at in found.iterator()
+    ]
+    return sorted(wanted, key=_by_question)
+
+
+def _by_question(row: Wanted) -> tuple[str, date, date, int]:
+    no_day = row.made_at.date()
+    return (row.crop, row.sow_on or date.min, row.not_before or no_day, row.pk)
+
+
+def sowings_wanted(site: Site, wanted: Sequence[Wanted]) -> list[Sowing]:
+    """These sowings with their ground. One that was changed since is left out: its change planned it anew."""
+    versions = {row.pk: row.version for row in wanted}
+    rows = Sowing.objects.filter(pk__in=list(versions)).select_related("patch__bed").defer("patch__outline")
+    found = [row for row in rows if row.version == versions[row.pk]]
+    for row in found:
+        row.patch.site = site  # the same object for all, instead of a copy each
+    places = {row.pk: place for place, row in enumerate(wanted)}
+    return sorted(found, key=lambda row: places[row.pk])
+
+
+def job_rows(sowings: Sequence[int]) -> dict[int, list[JobRow]]:
+    """The stored jobs of these sowings, by sowing. One query."""
+    found: dict[int, list[JobRow]] = defaultdict(list)
+    rows = Job.objects.filter(sowing__in=sowings).order_by().values_list(
+        "pk", "sowing_id", "key", "start_on", "best_on", "by_on", "explanation_id", "state", "done_on",
+        "is_asked", "put_off_until", "moves",
+    )  # fmt: skip
+    for row in rows.iterator(AT_ONCE):
+        found[row[1]].append(JobRow(*row))
     return found
+
+
+def marks_of_sowing(sowing: Sowing, jobs: Sequence[JobRow]) -> Marks:
+    """What was recorded of a sowing's jobs; the sowing's own dates count as recorded."""
+    marks: dict[str, Outcome] = {}
+    if sowing.sown_on:
+        marks["sow"] = Outcome(State.DONE, sowing.sown_on)
+    if sowing.ended_on and sowing.state == Sowing.State.LIFTED:
+        marks["lift"] = Outcome(State.DONE, sowing.ended_on)
+    for job in jobs:
+        if job.state == Job.State.DONE:
+            marks[job.name] = Outcome(State.DONE, job.done_on)
+        elif job.state == Job.State.NOT_NEEDED:
+            marks[job.name] = Outcome(State.NOT_NEEDED)
+        elif job.put_off_until:
+            marks[job.name] = Outcome(State.PUT_OFF, job.put_off_until)
+    return tuple(sorted(marks.items(), key=lambda mark: mark[0]))

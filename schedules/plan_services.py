@@ -1,10 +1,11 @@
 """Working plans out: every open sowing is put to the planner, and its answer is written down."""
 
 import logging
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from django.db import transaction
 
@@ -16,15 +17,27 @@ from plots.selectors import season_begins, season_of
 from schedules.agronomy.climate import ClimateFault, Ensemble
 from schedules.agronomy.site_learning import GrowthLearning
 from schedules.learning_selectors import SiteHistory
-from schedules.plan_selectors import family_last_season, records_of, sowings_to_plan
-from schedules.plan_writing import plans_write
-from schedules.planner import Plan, PlanFault, Reason, SiteFacts, SowingRequest, plan, span
+from schedules.plan_selectors import (
+    Wanted,
+    job_rows,
+    marks_of_sowing,
+    sowings_to_plan,
+    sowings_wanted,
+)
+from schedules.plan_writing import Planned, explanations_sweep, plans_write
+from schedules.planner import SiteFacts, SowingRequest, span
+from schedules.planner.questions import Marks, Question, question_of
+from schedules.planning_pool import Asked, Planners, planners
 from schedules.site_facts import site_facts
+from schedules.tired_ground import tired_sowings
 from schedules.weather_selectors import climate
 from society import clock
 from society.zones import zone
 
 logger = logging.getLogger(__name__)
+
+# Sowings planned and written under one lock of their site.
+AT_ONCE = 2000
 
 
 def all_replan(*, now: datetime) -> int:
@@ -43,12 +56,18 @@ def all_replan(*, now: datetime) -> int:
 
 
 def site_replan(*, site: Site, now: datetime) -> int:
-    """Work out every open sowing of a site; returns how many jobs changed."""
+    """Work out every open sowing of a site; returns how many jobs changed.
+
+    The site is locked for some thousand sowings at a time, so that a record made meanwhile waits for
+    seconds. What was changed since the run began was planned by that change, and is left as it is.
+    """
+    season = season_of(site, local_day(site, now))
+    standing = Sowing.objects.filter(patch__site=site, state=Sowing.State.SOWN, last_season__lt=season)
+    standing.update(last_season=season)  # what still stands counts for this season too
+    changed = _replan(site, sowings_to_plan(site, season=season), now=now)
     with site_locked(site):
-        season = season_of(site, local_day(site, now))
-        standing = Sowing.objects.filter(patch__site=site, state=Sowing.State.SOWN, last_season__lt=season)
-        standing.update(last_season=season)  # what still stands counts for this season too
-        return _replan(site, sowings_to_plan(site, season=season), now=now)
+        explanations_sweep(site)
+    return changed
 
 
 def sowing_replan(*, sowing: Sowing, now: datetime) -> int:
@@ -71,37 +90,77 @@ def local_day(site: Site, now: datetime) -> date:
     return clock.local_date(now, zone(site.zone))
 
 
-def _replan(site: Site, sowings: Sequence[Sowing], *, now: datetime) -> int:
-    if not sowings:
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """What one replanning of a site holds for all its sowings."""
+
+    site: Site
+    tired: Set[int]
+    learnt: Mapping[str, GrowthLearning]
+    ask: Planners
+    now: datetime
+
+
+def _replan(site: Site, wanted: Sequence[Wanted], *, now: datetime) -> int:
+    if not wanted:
         return 0
     today = local_day(site, now)
-    records = records_of(sowings)
-    troubled = family_last_season(sowings)
     history = SiteHistory(site, today)
-    learnt = history.growth({sowing.crop for sowing in sowings})
-    requests = [
-        request_of(sowing, tired=sowing.pk in troubled, growth=learnt.get(sowing.crop)) for sowing in sowings
-    ]
     facts = site_facts(site, history=history)
-    spans = [
-        span(request, facts, records[sowing.pk], today)
-        for sowing, request in zip(sowings, requests, strict=True)
-    ]
     try:
-        weather = _weather(site, spans, today)
+        weather = _weather(site, list(_spans(site, wanted, facts, today)), today)
     except ClimateFault:
         return 0  # a site without any weather has no dates yet; its pages say so
-    plans = []
-    for sowing, request in zip(sowings, requests, strict=True):
-        answer = _plan_or_fault(request, facts, weather, records[sowing.pk], today)
-        plans.append((sowing, answer))
-    return plans_write(plans, now=now)
+    learnt = history.growth({row.crop for row in wanted})
+    tired = tired_sowings(site, [row.pk for row in wanted])
+    changed = 0
+    with planners(facts, weather, today, sowings=len(wanted)) as ask:
+        run = _Run(site, tired, learnt, ask, now)
+        for at in range(0, len(wanted), AT_ONCE):
+            with site_locked(site):
+                changed += _part_replan(run, wanted[at : at + AT_ONCE])
+    return changed
 
 
-def _asked_from(sowing: Sowing) -> date:
+def _part_replan(run: _Run, wanted: Sequence[Wanted]) -> int:
+    """Plan and write some sowings. Those that ask the same get one answer, each under its own name."""
+    sowings = sowings_wanted(run.site, wanted)
+    present = job_rows([sowing.pk for sowing in sowings])
+    questions: dict[str, Question] = {}
+    brought: dict[str, dict[Marks, None]] = defaultdict(dict)
+    asking: list[tuple[Sowing, str, Marks]] = []
+    for sowing in sowings:
+        marks = marks_of_sowing(sowing, present.get(sowing.pk, ()))
+        request = request_of(sowing, tired=sowing.pk in run.tired, growth=run.learnt.get(sowing.crop))
+        question = question_of(request, marks)
+        questions[question.digest] = question
+        brought[question.digest][marks] = None
+        asking.append((sowing, question.digest, marks))
+    asked = [Asked(question, tuple(brought[digest])) for digest, question in questions.items()]
+    answers = dict(zip(questions, run.ask(asked), strict=True))
+    told = {key: each for answer in answers.values() for key, each in answer.told.items()}
+    plans = [
+        Planned(sowing.pk, str(sowing.key), answers[digest].answers[marks])
+        for sowing, digest, marks in asking
+    ]
+    return plans_write(run.site, plans, told, present, now=run.now)
+
+
+def _spans(site: Site, wanted: Sequence[Wanted], facts: SiteFacts, today: date) -> Iterator[tuple[date, int]]:
+    """The weather that these sowings want: for each crop, that of the earliest and of the latest of them."""
+    days: dict[str, set[date]] = defaultdict(set)
+    for row in wanted:
+        days[row.crop].add(
+            row.sow_on or row.not_before or asked_from(site, season=row.season, made_at=row.made_at)
+        )
+    for crop, asked in days.items():
+        for day in {min(asked), max(asked)}:
+            yield span(SowingRequest(crop, crop_of(crop), None, day), facts, {}, today)
+
+
+def asked_from(site: Site, *, season: int, made_at: datetime) -> date:
     """From when a sowing without a day of its own may be made. Never today's date: it would slide nightly."""
-    site = sowing.patch.site
-    return max(season_begins(site, sowing.season), local_day(site, sowing.made_at))
+    return max(season_begins(site, season), local_day(site, made_at))
 
 
 def request_of(sowing: Sowing, *, tired: bool, growth: GrowthLearning | None = None) -> SowingRequest:
@@ -113,7 +172,8 @@ def request_of(sowing: Sowing, *, tired: bool, growth: GrowthLearning | None = N
         key=str(sowing.key),
         crop=crop_of(sowing.crop),
         sow_on=sowing.sown_on or sowing.sow_on,
-        not_before=sowing.not_before or _asked_from(sowing),
+        not_before=sowing.not_before
+        or asked_from(sowing.patch.site, season=sowing.season, made_at=sowing.made_at),
         cover=sowing.cover,  # type: ignore[arg-type]  # the request turns the stored word into its kind
         container_height_cm=round(bed.height_m * 100, 1) if container and bed else None,
         same_family_last_year=tired,
@@ -127,14 +187,3 @@ def _weather(site: Site, spans: list[tuple[date, int]], today: date) -> Ensemble
     first = min(begin for begin, _ in spans)
     end = max(begin + timedelta(days=days) for begin, days in spans)
     return climate(site, today=today, first=first, days=(end - first).days)
-
-
-def _plan_or_fault(
-    request: SowingRequest, facts: SiteFacts, weather: Ensemble, record: Any, today: date
-) -> Plan:
-    """A sowing that cannot be planned keeps its fault as a warning, so one bad row never stops the rest."""
-    try:
-        return plan(request, facts, weather, record, today)
-    except PlanFault as fault:
-        warning = Reason(rule="plan_fault", values={"fault": str(fault)}, source="")
-        return Plan(request.key, request.crop.key, None, None, (), (warning,))

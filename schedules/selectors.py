@@ -50,7 +50,7 @@ def open_jobs(plots: Iterable[Plot]) -> QuerySet[Job]:
         Job.objects.filter(sowing__patch__plot__in=list(plots), state=Job.State.OPEN, is_asked=True)
         .exclude(sowing__state=Sowing.State.CLEARED)
         .exclude(NOT_YET_LIFTED)
-        .select_related("sowing__patch__plot", "sowing__patch__bed")
+        .select_related("sowing__patch__plot", "sowing__patch__bed", "explanation")
         .order_by("by_on", "best_on", "key")
     )
 

@@ -81,7 +81,7 @@ def changed_words(fields: Sequence[str]) -> str:
 
 def _jobs(sowing: Sowing) -> list[Job]:
     """All jobs that are or were asked for, in the order of their days."""
-    rows = sowing.jobs.select_related("sowing__patch__plot", "sowing__patch__bed")
+    rows = sowing.jobs.select_related("sowing__patch__plot", "sowing__patch__bed", "explanation")
     shown = [job for job in rows if job.is_asked or job.state != Job.State.OPEN]
     return sorted(shown, key=lambda job: (job.done_on or job.start_on, job.best_on, _rank(job)))
 

@@ -7,6 +7,7 @@ Plain functions: a test passes in the days that matter to it and nothing else.
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
+from uuid import uuid4
 
 from plots.models import (
     Bed,
@@ -22,7 +23,7 @@ from plots.models import (
     WaitingEntry,
 )
 from plots.outlines import Corners, rectangle
-from schedules.models import Delivery, DeliveryStep, Job, NormalMonth, Notice, WeatherDay
+from schedules.models import Delivery, DeliveryStep, Explanation, Job, NormalMonth, Notice, WeatherDay
 from society.models import (
     Absence,
     Account,
@@ -33,6 +34,7 @@ from society.models import (
     Society,
 )
 
+REASON = ("rule", "values", "source", "cautions", "notes")
 PASSWORD = "correct-horse-of-the-allotment"
 
 # Monthly means of an invented, mild site: lowest and highest of the day, rain, wind.
@@ -170,12 +172,19 @@ def make_job(sowing: Sowing, kind: str = "thin", *, start_on: date, stage: int =
         "key": f"{sowing.key}/{kind}" if not stage else f"{sowing.key}/{kind}-{stage}",
         "best_on": start_on + timedelta(days=1),
         "by_on": start_on + timedelta(days=3),
-        "rule": "feel_necks",  # a rule whose sentence needs no values
-        "source": "common practice, no published source",
         "worked_out_at": instant(start_on),
         **fields,
     }
+    said = {name: values.pop(name) for name in REASON if name in values}
+    values.setdefault("explanation", make_explanation(sowing.patch.site, at=values["worked_out_at"], **said))
     return Job.objects.create(sowing=sowing, kind=kind, stage=stage, start_on=start_on, **values)
+
+
+def make_explanation(site: Site, *, at: datetime, **said: Any) -> Explanation:
+    """A reason as a plan would keep it, with a rule whose sentence needs no values."""
+    values = {"rule": "feel_necks", "source": "common practice, no published source", **said}
+    key = uuid4().hex
+    return Explanation.objects.create(site=site, key=key, content=key, worked_out_at=at, **values)
 
 
 def make_notice(site: Site, text: str, *, since: date, until: date, is_public: bool = True) -> Notice:

@@ -15,12 +15,13 @@ from schedules.demo.layout import Layout
 from schedules.demo.standing import Standing
 from schedules.demo.weather import WeatherBook
 from schedules.models import Job
-from schedules.plan_selectors import family_last_season
 from schedules.plan_services import request_of
-from schedules.plan_writing import plans_write
+from schedules.plan_writing import Planned, plans_write, reasons_keep
 from schedules.planner import Job as PlannedJob
-from schedules.planner import Kind, Outcome, Plan, SiteFacts, State, plan, span
+from schedules.planner import Kind, Outcome, Plan, SiteFacts, SowingRequest, State, plan, span
+from schedules.planner.questions import Book, Told, marks_of, question_of
 from schedules.site_facts import site_facts
+from schedules.tired_ground import family_last_season
 
 LOOKS_AGAIN = timedelta(days=7)
 LEFT_OPEN = timedelta(days=3)  # what fell due these last days is left for the reader to do
@@ -54,16 +55,21 @@ def seasons_live(
     tired = family_last_season([sowing for sowing, _ in sowings])
     facts = site_facts(site)
     book = WeatherBook.of(site)
-    lives, plans = [], []
+    lives: list[Life] = []
+    plans: list[Planned] = []
+    told: dict[str, Told] = {}
     for done, (sowing, standing) in enumerate(sowings, start=1):
         begins = sowing.not_before
         if begins is not None and begins < today:
             life = _life(layout, sowing, standing, tired)
-            plans.append((sowing, _live(life, book, facts, begins=begins, today=today)))
+            request, answer = _live(life, book, facts, begins=begins, today=today)
+            kept = Book(question_of(request, marks_of(life.record, request.key)).digest)
+            plans.append(Planned(sowing.pk, request.key, kept.answer(answer)))
+            told |= kept.told
             lives.append(life)
         on_step(done / len(sowings))
     Sowing.objects.bulk_update([life.sowing for life in lives], ["state", "sown_on", "ended_on"])
-    plans_write(plans, now=now)
+    plans_write(site, plans, told, {}, now=now)
     _write_other_outcomes(lives)
     return sum(len(life.record) for life in lives)
 
@@ -85,7 +91,9 @@ def _picked_on(sowing: Sowing, gone: date) -> Iterator[date]:
     yield gone
 
 
-def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, today: date) -> Plan:
+def _live(
+    life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, today: date
+) -> tuple[SowingRequest, Plan]:
     day, left_open = begins, _left_open(life, today)
     last_look = max(begins, left_open - timedelta(days=1))
     for _ in range(MOST_DEEDS):
@@ -95,7 +103,7 @@ def _live(life: Life, book: WeatherBook, facts: SiteFacts, *, begins: date, toda
         answer = plan(request, facts, weather, life.record, day)
         job, deed = _next_deed(answer, life, day=day)
         if job is None or (deed >= left_open and day >= last_look):
-            return answer
+            return request, answer
         if deed >= left_open or (_waits_for_ground(job, life) and day + LOOKS_AGAIN < deed):
             day = min(day + LOOKS_AGAIN, last_look) if _waits_for_ground(job, life) else last_look
             continue
@@ -170,7 +178,9 @@ def _write_other_outcomes(lives: Sequence[Life]) -> None:
     """What was put off or not needed is a grower's word, which no plan carries."""
     for life in lives:
         for key, outcome in life.record.items():
+            jobs = Job.objects.filter(key=key)
             if outcome.state is State.PUT_OFF:
-                Job.objects.filter(key=key).update(put_off_until=outcome.on)
+                jobs.update(put_off_until=outcome.on)
             elif outcome.state is State.NOT_NEEDED:
-                Job.objects.filter(key=key).update(state=Job.State.NOT_NEEDED, is_asked=True)
+                jobs.update(state=Job.State.NOT_NEEDED, is_asked=True)
+                reasons_keep(jobs.select_related("explanation"))

@@ -2,17 +2,18 @@
 
 from schedules.models.deliveries import Delivery, DeliveryStep
 from schedules.models.forecasts import ForecastHour, ForecastState
-from schedules.models.jobs import Job, Outlook
+from schedules.models.jobs import Explanation, Job, Outlook
 from schedules.models.notices import Event, FeedAddress, Notice, Screen
 from schedules.models.pairings import ScreenPairing
 from schedules.models.readings import Reading
 from schedules.models.sweeps import Sweep
-from schedules.models.weather import NormalMonth, WeatherDay
+from schedules.models.weather import NormalMonth, SetAside, WeatherDay
 
 __all__ = [
     "Delivery",
     "DeliveryStep",
     "Event",
+    "Explanation",
     "FeedAddress",
     "ForecastHour",
     "ForecastState",
@@ -23,6 +24,7 @@ __all__ = [
     "Reading",
     "Screen",
     "ScreenPairing",
+    "SetAside",
     "Sweep",
     "WeatherDay",
 ]

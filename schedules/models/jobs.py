@@ -1,10 +1,41 @@
 """Jobs as they were last worked out. A job keeps its key when its dates move."""
 
+from typing import Any
+
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.db.models import F, Q
 
-from plots.models import Sowing
+from plots.models import Site, Sowing
+
+
+class Explanation(models.Model):
+    """Why something is when it is, and what goes with it: one row for all sowings that ask the same.
+
+    ``key`` names the question and the job, so that tonight's answer is written over yesterday's. What is kept
+    for a finished job is keyed by its own content and never changes.
+    """
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="explanations")
+    key = models.CharField(max_length=80)
+    content = models.CharField(max_length=32, help_text="digest of everything it says")
+    rule = models.CharField(max_length=60)
+    values = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
+    source = models.TextField(blank=True)
+    cautions = models.JSONField(default=list)
+    notes = models.JSONField(
+        default=list, encoder=DjangoJSONEncoder, help_text="good to know, each a rule + values + source"
+    )
+    warnings = models.JSONField(default=list, encoder=DjangoJSONEncoder)
+    worked_out_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["site", "key"], name="one_explanation_a_question_and_job")
+        ]
+
+    def __str__(self) -> str:
+        return self.key
 
 
 class Outlook(models.Model):
@@ -17,18 +48,27 @@ class Outlook(models.Model):
     shows_from = models.DateField(null=True, blank=True)
     shows_best = models.DateField(null=True, blank=True)
     shows_by = models.DateField(null=True, blank=True)
-    warnings = models.JSONField(default=list, encoder=DjangoJSONEncoder)
-    notes = models.JSONField(
-        default=list, encoder=DjangoJSONEncoder, help_text="good to know, asks for nothing"
+    explanation = models.ForeignKey(
+        Explanation, on_delete=models.PROTECT, null=True, blank=True, related_name="outlooks"
     )
-    worked_out_at = models.DateTimeField()
+    worked_out_at = models.DateTimeField(help_text="when what stands here last changed")
 
     def __str__(self) -> str:
         return f"outlook of sowing {self.sowing_id}"
 
+    @property
+    def warnings(self) -> list[dict[str, Any]]:
+        """What to beware of, each a rule + values + source."""
+        return self.explanation.warnings if self.explanation else []
+
+    @property
+    def notes(self) -> list[dict[str, Any]]:
+        """What is good to know and asks for nothing."""
+        return self.explanation.notes if self.explanation else []
+
 
 class Job(models.Model):
-    """One dated piece of work that a sowing asks for, with the reason as rule + values + source."""
+    """One dated piece of work that a sowing asks for; its reason stands in its explanation."""
 
     class State(models.TextChoices):
         OPEN = "open", "open"
@@ -42,13 +82,7 @@ class Job(models.Model):
     start_on = models.DateField(help_text="from")
     best_on = models.DateField()
     by_on = models.DateField()
-    rule = models.CharField(max_length=60)
-    values = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
-    source = models.TextField(blank=True)
-    cautions = models.JSONField(default=list)
-    notes = models.JSONField(
-        default=list, encoder=DjangoJSONEncoder, help_text="trade advice, each a rule + values + source"
-    )
+    explanation = models.ForeignKey(Explanation, on_delete=models.PROTECT, related_name="jobs")
     state = models.CharField(max_length=12, choices=State.choices, default=State.OPEN)
     done_on = models.DateField(null=True, blank=True)
     put_off_until = models.DateField(null=True, blank=True)
@@ -77,3 +111,24 @@ class Job(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+    @property
+    def rule(self) -> str:
+        return self.explanation.rule
+
+    @property
+    def values(self) -> dict[str, Any]:
+        return self.explanation.values
+
+    @property
+    def source(self) -> str:
+        return self.explanation.source
+
+    @property
+    def cautions(self) -> list[str]:
+        return self.explanation.cautions
+
+    @property
+    def notes(self) -> list[dict[str, Any]]:
+        """Trade advice, each a rule + values + source."""
+        return self.explanation.notes

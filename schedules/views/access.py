@@ -52,7 +52,7 @@ def patch_for(asker: Asker, plot_pk: int, pk: int) -> Patch:
 def sowing_for(asker: Asker, pk: int) -> Sowing:
     """A sowing on a plot that the asker works or plans for."""
     sowings = Sowing.objects.select_related(
-        "patch__plot__site", "patch__site", "patch__bed", "verdict", "outlook"
+        "patch__plot__site", "patch__site", "patch__bed", "verdict", "outlook__explanation"
     )
     sowing = get_object_or_404(sowings, pk=pk)
     if not can_plan_sowing(asker, worked_by=members_working(sowing.patch.plot, on=asker.on)):
@@ -62,7 +62,7 @@ def sowing_for(asker: Asker, pk: int) -> Sowing:
 
 def job_for(asker: Asker, pk: int) -> Job:
     """A job of a plot that the asker works."""
-    jobs = Job.objects.select_related("sowing__patch__plot__site", "sowing__patch__bed")
+    jobs = Job.objects.select_related("sowing__patch__plot__site", "sowing__patch__bed", "explanation")
     job = get_object_or_404(jobs, pk=pk)
     if not can_record_job(asker, worked_by=members_working(job.sowing.patch.plot, on=asker.on)):
         raise Http404

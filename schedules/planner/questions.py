@@ -1,0 +1,210 @@
+"""What many sowings ask alike, and the answer in the form in which it is kept.
+
+A question is a request without its name, with what the rules may heed of the record. The other records of a
+sowing lead to lines of its own, whose explanations it still shares.
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from hashlib import blake2b
+from typing import Any, NamedTuple
+
+from schedules.planner.planning import completed, heeded, outlined
+from schedules.planner.site_curves import SiteCurves
+from schedules.planner.types import (
+    Outcome,
+    Plan,
+    PlanFault,
+    Reason,
+    Record,
+    SowingRequest,
+    State,
+    Window,
+)
+
+ASKER = "this sowing"
+OVERVIEW = "overview"
+KEPT = "kept"
+DIGEST_BYTES = 16
+_ASKED = tuple(field.name for field in fields(SowingRequest) if field.name not in {"key", "crop"})
+
+# What was recorded of a sowing's jobs, each named without the sowing ('weed-1'), in the order of names.
+Marks = tuple[tuple[str, Outcome], ...]
+
+
+class Told(NamedTuple):
+    """An explanation as it is kept; what is not a word is JSON text."""
+
+    key: str
+    content: str
+    rule: str
+    values: str
+    source: str
+    cautions: str
+    notes: str
+    warnings: str
+
+
+class Line(NamedTuple):
+    """A job as it is kept; ``told`` is its explanation's key."""
+
+    name: str
+    kind: str
+    stage: int
+    start: date
+    best: date
+    by: date
+    done_on: date | None
+    is_asked: bool
+    told: str
+
+
+class Answer(NamedTuple):
+    """What is kept of one plan: its lines, its season, when the rows show, and what is said of it all."""
+
+    lines: tuple[Line, ...]
+    sow: tuple[date | None, date | None, date | None]
+    shows: tuple[date | None, date | None, date | None]
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A request in nobody's name; two of one digest get one answer."""
+
+    request: SowingRequest
+    heeded: Marks
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """The answers to one question, by what else was recorded, and the explanations they name."""
+
+    answers: Mapping[Marks, Answer]
+    told: Mapping[str, Told]
+
+
+def question_of(request: SowingRequest, marks: Marks) -> Question:
+    """Return what a sowing asks, whoever asks it."""
+    seen = marks_of(heeded(record_of(marks), ASKER), ASKER) if marks else ()
+    words = [request.crop.key, *(f"{name}={getattr(request, name)!r}" for name in _ASKED)]
+    words += [f"{name}:{outcome.state}:{outcome.on}" for name, outcome in seen]
+    digest = blake2b("|".join(words).encode(), digest_size=DIGEST_BYTES).hexdigest()
+    return Question(replace(request, key=ASKER), seen, digest)
+
+
+def record_of(marks: Marks) -> Record:
+    """Return marks as the planner reads them."""
+    return {f"{ASKER}/{name}": outcome for name, outcome in marks}
+
+
+def marks_of(record: Record, request_key: str) -> Marks:
+    """Return a record of one sowing without its name."""
+    return tuple((key.removeprefix(f"{request_key}/"), record[key]) for key in sorted(record))
+
+
+def answered(question: Question, all_marks: Iterable[Marks], shared: SiteCurves, today: date) -> Answered:
+    """Plan a question once, and lay each of the records over it.
+
+    A question that cannot be planned is answered with its fault as a warning, so that one bad row never
+    stops the rest.
+    """
+    book = Book(question.digest)
+    try:
+        outline = outlined(question.request, record_of(question.heeded), today, shared)
+        return Answered(
+            {marks: book.answer(completed(outline, ASKER, record_of(marks))) for marks in all_marks},
+            book.told,
+        )
+    except PlanFault as fault:
+        warning = Reason(rule="plan_fault", values={"fault": str(fault)}, source="")
+        faulty = Plan(ASKER, question.request.crop.key, None, None, (), (warning,))
+        return Answered(dict.fromkeys(all_marks, book.answer(faulty)), book.told)
+
+
+class Book:
+    """Puts plans of one question into the form in which they are kept, each explanation once."""
+
+    def __init__(self, digest: str) -> None:
+        self._digest = digest
+        self._seen: dict[tuple[str, int, bool], tuple[Reason, str]] = {}
+        self.told: dict[str, Told] = {}
+
+    def answer(self, plan: Plan) -> Answer:
+        """Return a plan's answer; its explanations are in ``told`` then."""
+        crowd = len(plan.request_key) + 1
+        lines = []
+        for job in plan.jobs:
+            is_done = job.state is State.DONE
+            seen = self._seen.get((job.kind, job.stage, is_done))
+            if seen is not None and seen[0] is job.reason:
+                told = seen[1]
+            else:
+                told = self._tell(
+                    job.key[crowd:], is_done, job.reason, cautions=job.cautions, notes=job.notes
+                )
+                self._seen[job.kind, job.stage, is_done] = (job.reason, told)
+            lines.append(
+                Line(
+                    job.key[crowd:],
+                    str(job.kind),
+                    job.stage,
+                    job.window.start,
+                    job.window.best,
+                    job.window.by,
+                    job.done_on if is_done else None,
+                    # An open job that the planner itself calls overtaken is asked for no longer.
+                    job.state is not State.NOT_NEEDED,
+                    told,
+                )
+            )
+        nothing = Reason("", {}, "")
+        overview = self._tell(OVERVIEW, False, nothing, notes=plan.outlook, warnings=plan.warnings)
+        return Answer(tuple(lines), _dates(plan.sow), _dates(plan.emergence), overview)
+
+    def _tell(
+        self,
+        name: str,
+        is_kept: bool,
+        reason: Reason,
+        *,
+        cautions: Iterable[str] = (),
+        notes: Iterable[Reason] = (),
+        warnings: Iterable[Reason] = (),
+    ) -> str:
+        said = (
+            reason.rule,
+            text_of(dict(reason.values)),
+            reason.source,
+            text_of(list(cautions)),
+            text_of([stored(note) for note in notes]),
+            text_of([stored(warning) for warning in warnings]),
+        )
+        content = content_of(said)
+        key = f"{KEPT}/{content}" if is_kept else f"{self._digest}/{name}"
+        if key in self.told and self.told[key].content != content:
+            key = f"{key}/{content[:8]}"  # what is recorded of a sowing gave the job another reason
+        self.told[key] = Told(key, content, *said)
+        return key
+
+
+def content_of(said: tuple[str, ...]) -> str:
+    """Return the digest of everything that an explanation says."""
+    return blake2b("\x1f".join(said).encode(), digest_size=DIGEST_BYTES).hexdigest()
+
+
+def text_of(value: Any) -> str:
+    """Return JSON text, the same for the same value whatever the order of its keys."""
+    return json.dumps(value, sort_keys=True, allow_nan=False)
+
+
+def stored(reason: Reason) -> dict[str, Any]:
+    """Return a reason as it lies in the database and goes out through the API."""
+    return {"rule": reason.rule, "values": dict(reason.values), "source": reason.source}
+
+
+def _dates(window: Window | None) -> tuple[date | None, date | None, date | None]:
+    return (None, None, None) if window is None else (window.start, window.best, window.by)
