@@ -1,9 +1,9 @@
 """When frost comes and goes: in the members of an ensemble, and by season in a daily record.
 
-One convention throughout: a day has frost when its lowest air temperature is at or below 0.0 °C. The choice is
-worth weeks: in Seattle the last spring frost of 2013 falls on 4 March by it, and on 22 January where only
-readings below 0.0 °C count. The meteorological air frost of Great Britain is the narrower one (0.0 °C itself is
-none); the freeze of the United States (32 °F or less) is ours, and it is the safer one for a tender plant.
+One convention throughout: a day has frost when its lowest air temperature is at or below 0.0 °C. The choice
+is worth weeks: in Seattle the last spring frost of 2013 falls on 4 March by it, and on 22 January where only
+readings below 0.0 °C count. The meteorological air frost of Great Britain is the narrower one (0.0 °C itself
+is none); the freeze of the United States (32 °F or less) is ours, and the safer one for a tender plant.
 """
 
 from dataclasses import dataclass
