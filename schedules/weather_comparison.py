@@ -6,8 +6,11 @@ from datetime import date
 from typing import Generic, TypeVar
 
 from schedules.weather_csv import Fault, NormalRow, WeatherRow
+from schedules.weather_csv.arrays import QUANTITIES
 
-QUANTITIES = ("tmin_c", "tmax_c", "rain_mm", "wind_ms")
+__all__ = ["QUANTITIES", "Comparison", "Key", "Reading", "compare"]
+
+
 Reading = tuple[float | None, ...]
 Key = TypeVar("Key", date, int)
 
@@ -30,13 +33,24 @@ class Comparison(Generic[Key]):
         return bool(self.added or self.changed or self.unchanged)
 
 
-def compare(rows: Mapping[Key, WeatherRow | NormalRow], stored: Mapping[Key, Reading]) -> Comparison[Key]:
-    """Sort rows into added, changed, unchanged and faulty; an empty cell keeps the stored value."""
+def compare(
+    rows: Mapping[Key, WeatherRow | NormalRow],
+    stored: Mapping[Key, Reading],
+    disbelieved: Mapping[Key, Mapping[str, float]] | None = None,
+) -> Comparison[Key]:
+    """Sort rows into added, changed, unchanged and faulty; an empty cell keeps the stored value.
+
+    ``disbelieved`` has the readings set aside: where the very same value is stored it becomes a gap.
+    """
+    doubts = disbelieved or {}
     found: Comparison[Key] = Comparison()
     for key, row in rows.items():
         old = stored.get(key)
-        new = _merged(row, old)
+        new = _merged(row, _believed(old, doubts.get(key, {})))
         fault = _crossed(row.line, new)
+        if old is None and all(value is None for value in new):
+            # All of the row was set aside: the day stays a gap.
+            continue
         if new == old:
             found.unchanged += 1
         elif fault:
@@ -46,6 +60,15 @@ def compare(rows: Mapping[Key, WeatherRow | NormalRow], stored: Mapping[Key, Rea
         else:
             found.changed[key] = new
     return found
+
+
+def _believed(old: Reading | None, doubts: Mapping[str, float]) -> Reading | None:
+    if old is None or not doubts:
+        return old
+    return tuple(
+        None if value is not None and doubts.get(name) == value else value
+        for name, value in zip(QUANTITIES, old, strict=True)
+    )
 
 
 def _merged(row: WeatherRow | NormalRow, old: Reading | None) -> Reading:

@@ -1,9 +1,9 @@
 """Reading a site's weather as agronomy wants it. Nothing here writes."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from plots.models import Site
-from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, ensemble
+from schedules.agronomy.climate import FORECAST_DAYS, DailyWeather, Ensemble, Normals, ensemble
 from schedules.models import NormalMonth, WeatherDay
 from schedules.reading_selectors import with_readings
 from schedules.weather_comparison import QUANTITIES
@@ -27,6 +27,14 @@ def observed_weather(site: Site, *, before: date | None = None) -> DailyWeather 
     return daily(rows) if rows else None
 
 
+def forecast_weather(site: Site, *, today: date) -> DailyWeather | None:
+    """The forecast days of a site from today on, ten at most; None without any."""
+    end = today + timedelta(days=FORECAST_DAYS)
+    days = WeatherDay.objects.filter(site=site, kind=WeatherDay.Kind.FORECAST, day__gte=today, day__lt=end)
+    rows = [WeatherRow(NO_LINE, *row) for row in days.order_by("day").values_list("day", *QUANTITIES)]
+    return daily(rows) if rows else None
+
+
 def monthly_normals(site: Site) -> Normals | None:
     """The twelve monthly means of a site; None unless all twelve are there."""
     months = NormalMonth.objects.filter(site=site).order_by("month").values_list("month", *QUANTITIES)
@@ -42,4 +50,5 @@ def climate(site: Site, *, today: date, first: date, days: int) -> Ensemble:
         today=today,
         first=first,
         days=days,
+        forecast=forecast_weather(site, today=today),
     )

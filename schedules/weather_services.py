@@ -1,18 +1,26 @@
-"""Taking weather files into a site's record: all of a file in one transaction, or nothing."""
+"""Taking weather files into a site's record: all of a file in one transaction, or nothing.
+
+What cannot be true is set aside: the rest of its row is taken, the value stays a gap, and a row says why.
+"""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Literal
 
 from django.db import transaction
 
 from plots.models import Site
-from schedules.models import NormalMonth, WeatherDay
+from schedules.agronomy.climate import Suspect, WrongUnit
+from schedules.models import NormalMonth, SetAside, WeatherDay
 from schedules.weather_comparison import QUANTITIES, Comparison, Key, Reading, compare
-from schedules.weather_csv import Fault, NormalsFile, WeatherFile, WeatherRow
+from schedules.weather_csv import Fault, NormalsFile, WeatherFile, WeatherRow, judge
+from schedules.weather_selectors import monthly_normals, observed_weather
 from society.models import JournalEntry
 from society.zones import zone
+
+# SQLite bounds the number of values in one query.
+IN_ONE_QUERY = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,28 +34,65 @@ class WeatherImport:
     faults: tuple[Fault, ...]
     ignored: tuple[str, ...]
     is_saved: bool
+    set_aside: tuple[Suspect, ...] = ()
+    wrong_unit: WrongUnit | None = None
 
 
 def weather_import(
-    *, site: Site, file: WeatherFile, skip_bad: bool, now: datetime, dry_run: bool = False
+    *,
+    site: Site,
+    file: WeatherFile,
+    skip_bad: bool,
+    now: datetime,
+    dry_run: bool = False,
+    unit_is_right: bool = False,
 ) -> WeatherImport:
     """Add or correct observed days; with any fault nothing is saved unless `skip_bad`.
 
-    An empty cell leaves what is stored as it is, so that a file without wind does not wipe the wind out.
+    An empty cell leaves what is stored as it is, so that a file without wind does not wipe the wind out. With
+    temperatures in another unit than the headings say nothing is saved, unless `unit_is_right`.
     """
     today = now.astimezone(zone(site.zone)).date()
     early = [_not_yet(row) for row in file.rows if row.date > today]
-    rows = {row.date: row for row in file.rows if row.date <= today}
+    past = replace(file, rows=tuple(row for row in file.rows if row.date <= today))
     with transaction.atomic():
         _hold(site)
-        found = compare(rows, _stored_days(site, rows))
+        judged = judge(
+            past,
+            history=observed_weather(site),
+            normals=monthly_normals(site),
+            latitude=site.latitude,
+            unit_is_right=unit_is_right,
+        )
+        rows = {row.date: row for row in judged.file.rows}
+        aside = tuple(each for each in judged.file.set_aside if each.day <= today)
+        found = compare(rows, _stored_days(site, rows), _by_day(aside))
         faults = _in_order(file.faults, early, found.faults)
-        is_saved = found.has_good_rows and (skip_bad or not faults) and not dry_run
-        outcome = _outcome("days", found, faults, file.ignored, is_saved=is_saved)
-        if is_saved and found.to_write:
-            _write_days(site, found.to_write)
-            _note(site, outcome, now)
+        is_good = (skip_bad or not faults) and judged.wrong_unit is None
+        is_saved = (found.has_good_rows or bool(aside)) and is_good and not dry_run
+        outcome = replace(
+            _outcome("days", found, faults, file.ignored, is_saved=is_saved),
+            set_aside=aside,
+            wrong_unit=judged.wrong_unit,
+        )
+        if is_saved:
+            _save_days(site, found, outcome, now)
     return outcome
+
+
+def _save_days(site: Site, found: Comparison[date], outcome: WeatherImport, now: datetime) -> None:
+    _write_days(site, found.to_write)
+    is_news = _write_set_aside(site, outcome.set_aside, now)
+    _forget_set_aside(site, found.to_write)
+    if found.to_write or is_news:
+        _note(site, outcome, now)
+
+
+def _by_day(aside: Iterable[Suspect]) -> dict[date, dict[str, float]]:
+    days: dict[date, dict[str, float]] = {}
+    for each in aside:
+        days.setdefault(each.day, {})[each.quantity] = each.value
+    return days
 
 
 def normals_import(*, site: Site, file: NormalsFile, now: datetime, dry_run: bool = False) -> WeatherImport:
@@ -115,6 +160,51 @@ def _write_days(site: Site, readings: Mapping[date, Reading]) -> None:
     )
 
 
+def _write_set_aside(site: Site, aside: tuple[Suspect, ...], now: datetime) -> bool:
+    """Keep what was set aside, once for a day and quantity; return whether any of it is new."""
+    if not aside:
+        return False
+    known = set(
+        SetAside.objects.filter(site=site, day__range=(aside[0].day, aside[-1].day)).values_list(
+            "day", "quantity", "value", "rule"
+        )
+    )
+    new = {
+        (each.day, each.quantity): SetAside(
+            site=site,
+            day=each.day,
+            quantity=each.quantity,
+            value=each.value,
+            rule=each.rule,
+            values=dict(each.values),
+            made_at=now,
+        )
+        for each in aside
+        if (each.day, each.quantity, each.value, each.rule) not in known
+    }
+    SetAside.objects.bulk_create(
+        new.values(),
+        update_conflicts=True,
+        unique_fields=["site", "day", "quantity"],
+        update_fields=["value", "rule", "values", "made_at"],
+    )
+    return bool(new)
+
+
+def _forget_set_aside(site: Site, readings: Mapping[date, Reading]) -> None:
+    """A day that has a reading now was corrected: what was set aside there is past."""
+    if not readings:
+        return
+    found = SetAside.objects.filter(site=site, day__range=(min(readings), max(readings)))
+    corrected = [
+        pk
+        for pk, day, quantity in found.values_list("pk", "day", "quantity")
+        if day in readings and readings[day][QUANTITIES.index(quantity)] is not None
+    ]
+    for begin in range(0, len(corrected), IN_ONE_QUERY):
+        SetAside.objects.filter(pk__in=corrected[begin : begin + IN_ONE_QUERY]).delete()
+
+
 def _write_months(site: Site, readings: Mapping[int, Reading]) -> None:
     NormalMonth.objects.bulk_create(
         [
@@ -138,5 +228,6 @@ def _note(site: Site, outcome: WeatherImport, now: datetime) -> None:
             "added": outcome.added,
             "changed": outcome.changed,
             "refused": len(outcome.faults),
+            "set_aside": len(outcome.set_aside),
         },
     )

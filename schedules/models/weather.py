@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from plots.models import Site
+from schedules.weather_csv.arrays import QUANTITIES
 
 
 class NormalMonth(models.Model):
@@ -27,6 +28,27 @@ class NormalMonth(models.Model):
 
     def __str__(self) -> str:
         return f"month {self.month} of site {self.site_id}"
+
+
+class SetAside(models.Model):
+    """A reading that came in and was not believed: what it was and the rule it broke. The day has a gap."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="readings_set_aside")
+    day = models.DateField()
+    quantity = models.CharField(max_length=8, choices=[(each, each) for each in QUANTITIES])
+    value = models.FloatField(help_text="°C, mm or m/s")
+    rule = models.CharField(max_length=40)
+    values = models.JSONField(default=dict, help_text="the figures of the rule")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["site", "day", "quantity"]
+        constraints = [
+            models.UniqueConstraint(fields=["site", "day", "quantity"], name="one_set_aside_a_reading")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} of {self.day} at site {self.site_id}"
 
 
 class WeatherDay(models.Model):

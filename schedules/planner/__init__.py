@@ -3,6 +3,7 @@
 from schedules.planner.cautions import caution_source, caution_text
 from schedules.planner.payload import job_payload, plan_payload, reason_payload, window_payload
 from schedules.planner.planning import plan, span
+from schedules.planner.rules.readings import set_aside_warnings, unit_warnings
 from schedules.planner.rules.warnings import record_warnings
 from schedules.planner.sentences import sentence
 from schedules.planner.site_curves import SiteCurves
@@ -43,6 +44,8 @@ __all__ = [
     "reason_payload",
     "record_warnings",
     "sentence",
+    "set_aside_warnings",
     "span",
+    "unit_warnings",
     "window_payload",
 ]

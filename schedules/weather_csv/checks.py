@@ -1,8 +1,9 @@
 """The checks every row of values goes through, for days and for monthly normals alike."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from schedules.agronomy.climate.quality import POSSIBLE
 from schedules.weather_csv.cells import CellFault, read_number
 from schedules.weather_csv.columns import UNITS, Column, Header
 from schedules.weather_csv.rows import Fault, shown
@@ -18,31 +19,49 @@ class Limits:
     highest: float
 
 
-# From memory: the WMO archive's extremes are 1825 mm of rain in a day and a gust of 113 m/s.
-# Temperatures: common practice, no published source.
-TEMPERATURE_LIMITS = Limits(-60.0, 60.0)
-WIND_LIMITS = Limits(0.0, 113.0)
 DAY_LIMITS = {
-    "tmin": TEMPERATURE_LIMITS,
-    "tmax": TEMPERATURE_LIMITS,
-    "rain": Limits(0.0, 2_000.0),
-    "wind": WIND_LIMITS,
+    "tmin": Limits(*POSSIBLE["tmin_c"]),
+    "tmax": Limits(*POSSIBLE["tmax_c"]),
+    "rain": Limits(*POSSIBLE["rain_mm"]),
+    "wind": Limits(*POSSIBLE["wind_ms"]),
 }
 
 
 @dataclass(slots=True)
 class Values:
-    """What one row holds, in metric units where the header states a unit, and what is wrong with it."""
+    """What one row holds, in metric units where the header states a unit, and what is wrong with it.
+
+    ``set_aside`` holds what reads well and lies beyond the limits: a gap among the numbers, and no fault.
+    """
 
     numbers: dict[str, float | None]
     faults: list[Fault]
+    set_aside: dict[str, float] = field(default_factory=dict)
 
     def get(self, quantity: str) -> float | None:
         return self.numbers.get(quantity)
 
 
-def read_values(line: int, cells: tuple[str, ...], header: Header, limits: Mapping[str, Limits]) -> Values:
-    """Read all value cells of a row; every fault in it is found, not just the first."""
+class _Beyond(CellFault):
+    """A number beyond the limits."""
+
+    def __init__(self, value: float, reason: str, remedy: str) -> None:
+        super().__init__(reason, remedy)
+        self.value = value
+
+
+def read_values(
+    line: int,
+    cells: tuple[str, ...],
+    header: Header,
+    limits: Mapping[str, Limits],
+    *,
+    sets_aside: bool = False,
+) -> Values:
+    """Read all value cells of a row; every fault in it is found, not just the first.
+
+    A number beyond the limits is a fault, or with ``sets_aside`` a gap.
+    """
     values = Values({}, [])
     wanted = [header.columns[quantity] for quantity in UNITS if quantity in header.columns]
     for column in sorted(wanted, key=lambda column: column.index):
@@ -50,7 +69,10 @@ def read_values(line: int, cells: tuple[str, ...], header: Header, limits: Mappi
         try:
             values.numbers[column.quantity] = _value(text, column, limits[column.quantity]) if text else None
         except CellFault as fault:
-            values.faults.append(Fault(line, column.name, shown(text), fault.reason, fault.remedy))
+            if sets_aside and isinstance(fault, _Beyond):
+                values.set_aside[column.quantity] = fault.value
+            else:
+                values.faults.append(Fault(line, column.name, shown(text), fault.reason, fault.remedy))
     if wanted and not any(cells[column.index] for column in wanted):
         values.faults.append(
             Fault(line, "", "", "The row holds no values.", "Fill it in, or take the row out.")
@@ -72,7 +94,7 @@ def _value(text: str, column: Column, limits: Limits) -> float:
     if not limits.lowest <= value <= limits.highest:
         metric = METRIC[column.quantity]
         reason = f"{value:.10g} {metric} is outside {limits.lowest:g} to {limits.highest:g} {metric}."
-        raise CellFault(reason, f"Correct the value, or the unit in the heading {column.name}.")
+        raise _Beyond(value, reason, f"Correct the value, or the unit in the heading {column.name}.")
     return value
 
 

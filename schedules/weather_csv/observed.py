@@ -1,13 +1,18 @@
 """Reading observed days."""
 
 from datetime import date
+from typing import Literal
 
+from schedules.agronomy.climate import Suspect, impossible
 from schedules.weather_csv.cells import CellFault, read_day
 from schedules.weather_csv.checks import DAY_LIMITS, read_values
-from schedules.weather_csv.columns import Header
+from schedules.weather_csv.columns import CELSIUS, FAHRENHEIT, Header
+from schedules.weather_csv.ghcn import is_ghcn, read_ghcn
 from schedules.weather_csv.reading import cell_fault, misshapen, open_table
 from schedules.weather_csv.rows import Fault, WeatherFile, WeatherRow, by_line, shown
 from schedules.weather_csv.table import Record, Undecodable, decode
+
+FULL_NAMES = {"tmin": "tmin_c", "tmax": "tmax_c", "rain": "rain_mm", "wind": "wind_ms"}
 
 
 def read_weather(text: str) -> WeatherFile:
@@ -19,13 +24,17 @@ def read_weather(text: str) -> WeatherFile:
         CSV with a header that names columns and units: ``date``; ``tmin`` and ``tmax`` in ``c`` or ``f``;
         and, if wanted, ``rain`` in ``mm`` or ``in`` and ``wind`` in ``ms``, ``kmh``, ``mph`` or ``kn``,
         written ``tmin_c``, ``tmin (c)`` or ``tmin [c]``. Comma, semicolon or tab; decimals with a point.
+        Or a file of GHCN-Daily, known by its shape.
 
     Returns
     -------
     WeatherFile
         Good rows in °C, mm and m/s; faults sorted by line. A fault in the header leaves no row good,
-        but the rows are still checked for what does not hang on it.
+        but the rows are still checked for what does not hang on it. A value that nothing on earth reaches
+        is set aside and leaves a gap in its row.
     """
+    if is_ghcn(text):
+        return read_ghcn(text)
     table = open_table(text, key="date")
     header_faults = list(table.header.faults) if table.header else []
     ignored = table.header.ignored if table.header else ()
@@ -35,13 +44,20 @@ def read_weather(text: str) -> WeatherFile:
         )
     rows: list[WeatherRow] = []
     faults: list[Fault] = []
+    aside: list[Suspect] = []
     seen: dict[date, int] = {}
     for record in table.body:
-        row, wrong = _row(record, table.header, seen)
+        row, wrong = _row(record, table.header, seen, aside)
         faults += wrong
         if row is not None:
             rows.append(row)
-    return WeatherFile(() if header_faults else tuple(rows), by_line([*header_faults, *faults]), ignored)
+    return WeatherFile(
+        () if header_faults else tuple(rows),
+        by_line([*header_faults, *faults]),
+        ignored,
+        () if header_faults else tuple(aside),
+        _unit(table.header),
+    )
 
 
 def read_weather_bytes(data: bytes) -> WeatherFile:
@@ -52,15 +68,27 @@ def read_weather_bytes(data: bytes) -> WeatherFile:
         return WeatherFile((), (error.fault,))
 
 
-def _row(record: Record, header: Header, seen: dict[date, int]) -> tuple[WeatherRow | None, list[Fault]]:
+def _unit(header: Header) -> Literal["c", "f"] | None:
+    units = {header.columns[name].unit for name in ("tmin", "tmax") if name in header.columns}
+    if units == {CELSIUS}:
+        return "c"
+    return "f" if units == {FAHRENHEIT} else None
+
+
+def _row(
+    record: Record, header: Header, seen: dict[date, int], aside: list[Suspect]
+) -> tuple[WeatherRow | None, list[Fault]]:
+    """Read one row; what is set aside is added to ``aside`` when the row is good otherwise."""
     fault = misshapen(record, header)
     if fault:
         return None, [fault]
     day, faults = _day(record, header, seen)
-    values = read_values(record.line, record.cells, header, DAY_LIMITS)
+    values = read_values(record.line, record.cells, header, DAY_LIMITS, sets_aside=True)
     faults += values.faults
     if faults or day is None:
         return None, faults
+    found = [impossible(day, FULL_NAMES[name], value) for name, value in values.set_aside.items()]
+    aside += [each for each in found if each is not None]
     numbers = [values.get(quantity) for quantity in ("tmin", "tmax", "rain", "wind")]
     return WeatherRow(record.line, day, *numbers), []
 

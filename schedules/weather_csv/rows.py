@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
+
+from schedules.agronomy.climate import Suspect
 
 SHOWN_CHARACTERS = 60
 
@@ -43,11 +46,18 @@ class NormalRow:
 
 @dataclass(frozen=True, slots=True)
 class WeatherFile:
-    """The good rows in file order, the faults by line, and the names of columns nobody asked for."""
+    """The good rows in file order, the faults by line, and the names of columns nobody asked for.
+
+    ``set_aside`` holds the readings that cannot be true or that the file itself marks as doubtful; they are
+    None in the rows. ``unit`` is what the headings say of both temperatures, None where that is beyond
+    doubt or the two differ.
+    """
 
     rows: tuple[WeatherRow, ...]
     faults: tuple[Fault, ...]
     ignored: tuple[str, ...] = ()
+    set_aside: tuple[Suspect, ...] = ()
+    unit: Literal["c", "f"] | None = None
 
 
 @dataclass(frozen=True, slots=True)

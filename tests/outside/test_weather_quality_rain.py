@@ -1,11 +1,11 @@
 """The laid-out rain beside four daily records.
 
 Brussels 1976-2005, Cambridge 1991-2021, Wageningen 1976-1999 and Seattle 2012-2015, as
-``tests/outside/records.py`` describes them. Each record's own monthly totals are laid out again, and the share
-of days with 1 mm and more and the longest dry spell of a year are compared. Measured, record and pattern: wet
-share 0.37 and 0.33, 0.39 and 0.27, 0.34 and 0.29, 0.35 and 0.40; mean longest spell 20 and 14, 22 and 16, 27
-and 16, 49 and 24 days. The pattern is on the safe side of neither: its dry spells are a quarter to a half too
-short, since every member has the usual total in each month, where a real drought is a month without it.
+``tests/outside/records.py`` describes them. Each record's own monthly totals are laid out again, and the
+share of days with 1 mm and more and the longest dry spell of a year are compared. Measured, record and
+pattern: wet share 0.37 and 0.33, 0.39 and 0.27, 0.34 and 0.29, 0.35 and 0.40; mean longest spell 20 and 14,
+22 and 16, 27 and 16, 49 and 24 days. The spells of the pattern are a quarter to a half too short: every
+member has the usual total in each month, and a real drought is a month without it.
 """
 
 import numpy as np

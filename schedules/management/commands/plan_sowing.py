@@ -3,7 +3,7 @@
 import json
 from argparse import ArgumentParser
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -16,14 +16,26 @@ from schedules.planner import (
     Cover,
     Plan,
     PlanFault,
+    Reason,
     SiteFacts,
     SowingRequest,
     plan,
     plan_payload,
     record_warnings,
+    set_aside_warnings,
     span,
+    unit_warnings,
 )
-from schedules.weather_csv import Fault, daily, normals, read_normals, read_weather
+from schedules.weather_csv import (
+    Fault,
+    WeatherFile,
+    daily,
+    judge,
+    normals,
+    read_normals,
+    read_weather,
+    wrong_unit_line,
+)
 from society import clock
 
 FARTHEST = timedelta(days=731)
@@ -54,7 +66,8 @@ class Command(BaseCommand):
         add("--lat", required=True, metavar="DEGREES", help="latitude, south negative")
         add("--lon", required=True, metavar="DEGREES", help="longitude, west negative")
         add("--zone", required=True, metavar="ZONE", help="time zone, such as Europe/London")
-        add("--weather", metavar="FILE", help="CSV of observed days")
+        add("--weather", metavar="FILE", help="CSV of observed days, or a file of GHCN-Daily")
+        add("--unit-is-right", action="store_true", help="take its temperatures as headed, however odd")
         add("--normals", metavar="FILE", help="CSV of twelve monthly means")
         add("--today", metavar="DATE", help="plan as if on this day")
         add("--cover", default="none", metavar="KIND", help="/".join(Cover))
@@ -64,6 +77,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         read = {name: _read(name, reader, options[name]) for name, reader in READERS.items()}
+        read["unit_is_right"] = options["unit_is_right"]
         answer = _planned(read, read["today"] or clock.today(read["zone"]))
         if options["json"]:
             report = json.dumps(plan_payload(answer, read["units"]), ensure_ascii=False, indent=2)
@@ -97,7 +111,9 @@ def _planned(options: dict[str, Any], today: date) -> Plan:
         container_height_cm=options["container"],
     )
     site = SiteFacts(options["lat"], options["lon"], str(options["zone"]))
-    observed, usual = _observed(options["weather"]), _normals(options["normals"])
+    usual = _normals(options["normals"])
+    record = _observed(options["weather"], usual, options)
+    observed = record.observed
     first, days = span(request, site, {}, today)
     try:
         answer = plan(request, site, _climate(observed, usual, today, first, days), {}, today)
@@ -105,10 +121,11 @@ def _planned(options: dict[str, Any], today: date) -> Plan:
         raise CommandError(f"--weather, --normals: {fault}.") from fault
     except PlanFault as fault:
         raise CommandError(f"{fault}.") from fault
-    if observed is None:
-        return answer
-    last = observed.first + timedelta(days=observed.tmin_c.size - 1)
-    return replace(answer, warnings=(*answer.warnings, *record_warnings(observed.first, last, today)))
+    warnings = (*answer.warnings, *record.warnings)
+    if observed is not None:
+        last = observed.first + timedelta(days=observed.tmin_c.size - 1)
+        warnings = (*warnings, *record_warnings(observed.first, last, today))
+    return replace(answer, warnings=warnings)
 
 
 def _climate(
@@ -124,14 +141,33 @@ def _climate(
     return ensemble(observed=observed, normals=usual, today=today, first=first, days=days)
 
 
-def _observed(text: str | None) -> DailyWeather | None:
+@dataclass(frozen=True, slots=True)
+class _Observed:
+    """What was read of the weather, and what there is to beware of in it."""
+
+    observed: DailyWeather | None = None
+    warnings: tuple[Reason, ...] = ()
+
+
+def _observed(text: str | None, usual: Normals | None, options: dict[str, Any]) -> _Observed:
     if text is None:
-        return None
+        return _Observed()
     file = read_weather(text)
     _refuse("--weather", file.faults)
     if not file.rows:
         raise CommandError("--weather: the file has a header but no days; add one row for each day.")
-    return daily(file.rows)
+    judged = judge(file, normals=usual, latitude=options["lat"], unit_is_right=options["unit_is_right"])
+    wrong = judged.wrong_unit
+    if wrong is None:
+        return _Observed(daily(judged.file.rows), tuple(set_aside_warnings(judged.file.set_aside)))
+    if usual is None:
+        line = wrong_unit_line(wrong)
+        raise CommandError(f"--weather: {line} If the headings are right, add --unit-is-right.")
+    return _Observed(_without_temperatures(file), tuple(unit_warnings(wrong, len(file.rows))))
+
+
+def _without_temperatures(file: WeatherFile) -> DailyWeather:
+    return daily([replace(row, tmin_c=None, tmax_c=None) for row in file.rows])
 
 
 def _normals(text: str | None) -> Normals | None:

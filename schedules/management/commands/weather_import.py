@@ -10,16 +10,27 @@ from django.core.management.base import BaseCommand, CommandError
 
 from plots.models import Site
 from schedules.plan_services import site_replan
-from schedules.weather_csv import Fault, Undecodable, decode, is_normals, read_normals, read_weather
+from schedules.weather_csv import (
+    Fault,
+    Undecodable,
+    decode,
+    is_normals,
+    read_normals,
+    read_weather,
+    suspect_line,
+    wrong_unit_line,
+)
 from schedules.weather_services import WeatherImport, normals_import, weather_import
 from society import clock
 
 MAX_BYTES = 10_000_000
+LISTED = 20
 
 
 class Command(BaseCommand):
     help = (
-        "Import observed days or monthly normals from a CSV file. Nothing is saved while a row is at fault."
+        "Import observed days or monthly normals from a CSV file, or observed days from GHCN-Daily. Nothing "
+        "is saved while a row is at fault; a reading that cannot be true is set aside and named."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -30,6 +41,11 @@ class Command(BaseCommand):
             "--normals", action="store_true", help="twelve monthly means (month instead of date)"
         )
         parser.add_argument("--dry-run", action="store_true", help="check and count, save nothing")
+        parser.add_argument(
+            "--unit-is-right",
+            action="store_true",
+            help="take the temperatures as headed, even where they look to be in the other unit",
+        )
         parser.add_argument("--json", action="store_true", help="report as JSON on standard output")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -42,7 +58,7 @@ class Command(BaseCommand):
         else:
             report = _as_text(site, outcome, options["dry_run"], moved)
         self.stdout.write(report)
-        if outcome.faults:
+        if outcome.faults or outcome.wrong_unit:
             raise CommandError(_verdict(outcome, options), returncode=1)
 
 
@@ -56,7 +72,14 @@ def _take(site: Site, text: str, options: dict[str, Any]) -> WeatherImport:
     if options["normals"] or is_normals(text):
         return normals_import(site=site, file=read_normals(text), now=now, dry_run=dry_run)
     file = read_weather(text)
-    return weather_import(site=site, file=file, skip_bad=options["skip_bad"], now=now, dry_run=dry_run)
+    return weather_import(
+        site=site,
+        file=file,
+        skip_bad=options["skip_bad"],
+        now=now,
+        dry_run=dry_run,
+        unit_is_right=options["unit_is_right"],
+    )
 
 
 def _site(wanted: str) -> Site:
@@ -98,11 +121,12 @@ def _text(path: Path) -> str:
 
 def _as_json(site: Site, outcome: WeatherImport, moved: int) -> str:
     report = {"site": site.slug, **asdict(outcome), "jobs_moved": moved}
-    return json.dumps(report, ensure_ascii=False, indent=2)
+    return json.dumps(report, ensure_ascii=False, indent=2, default=str)
 
 
 def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> str:
     lines = [_fault_line(fault) for fault in outcome.faults]
+    lines += _set_aside_lines(outcome)
     if outcome.ignored:
         lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
     counts = f"{outcome.added} new, {outcome.changed} changed, {outcome.unchanged} unchanged"
@@ -123,7 +147,21 @@ def _fault_line(fault: Fault) -> str:
     return f"{place}{value}: {fault.reason} {fault.remedy}"
 
 
+def _set_aside_lines(outcome: WeatherImport) -> list[str]:
+    count = len(outcome.set_aside)
+    lines = [suspect_line(each) for each in outcome.set_aside[:LISTED]]
+    if count > LISTED:
+        kept = "; all are kept with the site" if outcome.is_saved else ""
+        lines.append(f"And {count - LISTED} more{kept}.")
+    if count:
+        lines.append(f"{count} reading{'' if count == 1 else 's'} set aside; the rest of each day is good.")
+    return lines
+
+
 def _verdict(outcome: WeatherImport, options: dict[str, Any]) -> str:
+    if outcome.wrong_unit:
+        line = wrong_unit_line(outcome.wrong_unit)
+        return f"Nothing was saved. {line} If the headings are right, add --unit-is-right."
     count = len(outcome.faults)
     faults = f"{count} fault{'' if count == 1 else 's'}"
     if outcome.is_saved:
