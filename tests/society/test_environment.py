@@ -64,6 +64,15 @@ def test_the_embedded_key_is_made_once_and_is_its_owners_alone(tmp_path: Path) -
         ({"COMMONROW_PUBLIC_URL": "https://plots.example/garden"}, "COMMONROW_PUBLIC_URL"),
         ({"COMMONROW_PUBLIC_URL": "https://plots.example:port"}, "COMMONROW_PUBLIC_URL"),
         ({"COMMONROW_MAIL_FROM": "nobody"}, "COMMONROW_MAIL_FROM"),
+        ({"COMMONROW_FORECAST_CONTACT": "nobody"}, "COMMONROW_FORECAST_CONTACT"),
+        ({"COMMONROW_FORECAST_CONTACT": "a b@plots.example"}, "COMMONROW_FORECAST_CONTACT"),
+        ({"COMMONROW_FORECAST_CONTACT": "x@plots.example\nX-More: y"}, "COMMONROW_FORECAST_CONTACT"),
+        ({"COMMONROW_FORECAST_CONTACT": "wählen@plots.example"}, "COMMONROW_FORECAST_CONTACT"),
+        ({"COMMONROW_FORECAST_CONTACT": "https://"}, "COMMONROW_FORECAST_CONTACT"),
+        ({"COMMONROW_FORECAST_URL": "http://forecasts.example"}, "COMMONROW_FORECAST_URL"),
+        ({"COMMONROW_FORECAST_URL": "https://u:p@forecasts.example"}, "COMMONROW_FORECAST_URL"),
+        ({"COMMONROW_FORECAST_URL": "forecasts.example"}, "COMMONROW_FORECAST_URL"),
+        ({"COMMONROW_FORECAST_SECONDS": "0"}, "COMMONROW_FORECAST_SECONDS"),
         ({"EMAIL_URL": "mail.example"}, "EMAIL_URL"),
         ({"EMAIL_URL": "smtp://mail.example:port"}, "EMAIL_URL"),
         ({"COMMONROW_SECRET_KEY_FILE": "/nowhere/at/all"}, "COMMONROW_SECRET_KEY_FILE"),
@@ -126,3 +135,19 @@ def test_a_mail_password_may_hold_any_character() -> None:
 def test_an_unknown_mail_option_is_refused() -> None:
     with pytest.raises(ImproperlyConfigured, match="EMAIL_URL"):
         environment.mail_server("smtp://mail.example?tls=yes")
+
+
+@pytest.mark.parametrize("contact", ["", "growers@plots.example", "https://plots.example/about"])
+def test_a_contact_is_a_mail_or_a_web_address_or_nothing(
+    monkeypatch: pytest.MonkeyPatch, contact: str
+) -> None:
+    monkeypatch.setenv("COMMONROW_FORECAST_CONTACT", contact)
+    assert environment.contact("COMMONROW_FORECAST_CONTACT") == contact
+
+
+@pytest.mark.parametrize(
+    "address", ["https://forecasts.example", "http://127.0.0.1:8123", "http://localhost:1", "http://[::1]:1"]
+)
+def test_a_service_is_asked_safely_or_on_this_machine(monkeypatch: pytest.MonkeyPatch, address: str) -> None:
+    monkeypatch.setenv("COMMONROW_FORECAST_URL", f"{address}/")
+    assert environment.secure_address("COMMONROW_FORECAST_URL", default="https://x.example") == address

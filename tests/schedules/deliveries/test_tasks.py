@@ -41,7 +41,7 @@ def test_planning_and_sending_twice_sends_each_letter_once(
     assert sorted(mail_server.recipients) == ["ana@alderlane.example", "ben@alderlane.example"]
 
 
-@pytest.mark.parametrize("name", ["deliveries_plan", "deliveries_send", "plans_refresh"])
+@pytest.mark.parametrize("name", ["deliveries_plan", "deliveries_send", "plans_refresh", "forecasts_refresh"])
 def test_a_task_writes_down_when_it_came_to_its_end(name: str) -> None:
     for _ in range(2):
         getattr(tasks, name)()

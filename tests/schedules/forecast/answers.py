@@ -62,7 +62,7 @@ def document(
         "type": "Feature",
         "geometry": {"type": "Point", "coordinates": [-1.0, 52.0, 40]},
         "properties": {
-            "meta": {"updated_at": f"{start:%Y-%m-%dT%H:%M:%SZ}", "units": UNITS},
+            "meta": {"updated_at": f"{start:%Y-%m-%dT%H:%M:%SZ}", "units": dict(UNITS)},
             "timeseries": series,
         },
     }
