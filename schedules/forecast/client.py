@@ -83,16 +83,16 @@ class _Call:
         except (OSError, HTTPException, ValueError) as fault:
             self.fault = f"the connection failed ({_words(fault)})"
         finally:
-            self.hang_up()
+            self._close()
 
     def hang_up(self) -> None:
-        """Close the line from either thread; whoever reads from it is woken."""
-        connection, self._connection = self._connection, None
-        if connection is None:
-            return
+        """Wake whoever reads from the line; only the thread that reads may close it."""
         with suppress(OSError, AttributeError):
-            connection.sock.shutdown(socket.SHUT_RDWR)
-        connection.close()
+            self._connection.sock.shutdown(socket.SHUT_RDWR)  # type: ignore[union-attr]  # suppressed
+
+    def _close(self) -> None:
+        if self._connection is not None:
+            self._connection.close()
 
     def _follow(self, address: str) -> Answer:
         for _ in range(MOST_REDIRECTS + 1):
@@ -102,7 +102,7 @@ class _Call:
             onward = urljoin(address, response.getheader("Location") or "")
             if _origin(onward) != _origin(self.service.address):
                 raise NoAnswer("it sent us on to another host, which is not followed")
-            self.hang_up()
+            self._close()
             address = onward
         raise NoAnswer("it sent us on too often")
 

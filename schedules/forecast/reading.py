@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from typing import Any
 
 MOST_STEPS = 1000
@@ -72,8 +73,8 @@ def read_steps(body: bytes) -> tuple[Step, ...]:
     if len(series) > MOST_STEPS:
         raise Unreadable(f"properties.timeseries: {len(series)} steps are more than {MOST_STEPS}")
     times = [_time(entry, f"timeseries[{at}]") for at, entry in enumerate(series)]
-    ends = [*times[1:], times[-1]]
-    steps = [_step(series[at], at, times[at], ends[at]) for at in range(len(series))]
+    spans = [_whole_hours(at, here, onward) for at, (here, onward) in enumerate(pairwise(times))]
+    steps = [_step(series[at], at, times[at], hours) for at, hours in enumerate([*spans, 0])]
     if all(math.isnan(step.air_c) for step in steps):
         raise Unreadable("properties.timeseries: no step has an air_temperature")
     return tuple(steps)
@@ -116,12 +117,15 @@ def _time(entry: Any, where: str) -> datetime:
     return at.astimezone(UTC)
 
 
-def _step(entry: Mapping[str, Any], index: int, at: datetime, ends: datetime) -> Step:
+def _whole_hours(index: int, here: datetime, onward: datetime) -> int:
+    span = (onward - here) / HOUR
+    if span < 1 or span != int(span):
+        raise Unreadable(f"timeseries[{index}]: the next step does not follow it by whole hours")
+    return int(span)
+
+
+def _step(entry: Mapping[str, Any], index: int, at: datetime, hours: int) -> Step:
     where = f"timeseries[{index}]"
-    span = (ends - at) / HOUR
-    if span != int(span) or span < 0 or (span == 0 and at != ends):
-        raise Unreadable(f"{where}: the next step does not follow it by whole hours")
-    hours = int(span)
     data = _within(entry, "data")
     instant = _details(data.get("instant"))
     period = _details(data.get(f"next_{hours}_hours"))
