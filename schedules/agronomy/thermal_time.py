@@ -1,7 +1,9 @@
 """Degree days, and the day a running sum is reached."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,6 +13,15 @@ IntArray = NDArray[np.int64]
 
 NEVER = -1
 ROUNDING = 1e-9
+DAY_TO_DAY_SD_C = 3.0
+"""Standard deviation of a day's mean temperature about its own month's. [°C]
+
+Measured in open station records: 3.1 °C at Brussels and Wageningen, 2.4 °C at Seattle, over the year
+(tests/outside/test_day_to_day.py); winters swing more and late summers less.
+"""
+# Beyond so many standard deviations from the base a normal distribution no longer crosses it: 1e-9 of one.
+_REACH = 6.0
+_STEPS = 12_001
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +135,83 @@ def degree_days_sine(
        temperatures, Ecology 50, 1969, pp. 514-517.
     """
     return _cut_off(_sine, tmin_c, tmax_c, base_c, upper_c)
+
+
+def degree_days_of_curve(
+    mean_c: ArrayLike,
+    base_c: float,
+    upper_c: float | None = None,
+    day_to_day_sd_c: float = DAY_TO_DAY_SD_C,
+) -> FloatArray:
+    """Degree days expected of days that swing about a smooth curve.
+
+    A curve through monthly normals has no cold and no warm days. Where it lies near the base it has too
+    little warmth: days above the base count, while those below take nothing away. Use this instead of
+    :func:`degree_days_average` wherever daily values are such a curve (``Ensemble.basis == "normals"``, days
+    that were not observed), never for observed days or members that are past years.
+
+    Parameters
+    ----------
+    mean_c : array_like
+        Mean temperature of the day on the curve. [°C]
+    base_c : float
+        Temperature below which nothing is counted. [°C]
+    upper_c : float, optional
+        Temperature above which nothing more is counted, above ``base_c``. [°C]
+    day_to_day_sd_c : float
+        Standard deviation of daily means about the curve, 0 or more. [°C] 0 counts the curve as it stands.
+
+    Returns
+    -------
+    ndarray, shape as ``mean_c``
+        Expected degree days, never negative. [°C day] NaN where ``mean_c`` is.
+
+    Raises
+    ------
+    ValueError
+        When ``upper_c`` is not above ``base_c``, or the standard deviation is below 0.
+
+    Notes
+    -----
+    For a normal distribution with mean m and standard deviation s the expected excess over a base b is
+    ``(m - b) Phi(z) + s phi(z)``, ``z = (m - b) / s`` [1]_ [2]_. It is read off a table in steps of 0.001 s
+    and is within 1e-6 °C of the formula. On the base itself it is 0.399 s: 1.2 °C a day at 3 °C.
+
+    References
+    ----------
+    .. [1] Thom, H.C.S., The rational relationship between heating degree days and temperature, Monthly
+       Weather Review 82, 1954, pp. 1-6 (from memory; the normal distribution as his is read second-hand).
+    .. [2] Calov, R. and Greve, R., A semi-analytical solution for the positive degree-day model with
+       stochastic temperature variations, Journal of Glaciology 51, 2005, equation 6 (as an ice model's
+       documentation prints it).
+    """
+    means = np.asarray(mean_c, dtype=float)
+    if day_to_day_sd_c < 0:
+        raise ValueError(f"degree days: day_to_day_sd_c {day_to_day_sd_c} must be 0 or more")
+    if upper_c is None:
+        return _expected_excess(means, base_c, day_to_day_sd_c)
+    if upper_c <= base_c:
+        raise ValueError(f"degree days: upper_c {upper_c} must be above base_c {base_c}")
+    above_base = _expected_excess(means, base_c, day_to_day_sd_c)
+    return np.maximum(above_base - _expected_excess(means, upper_c, day_to_day_sd_c), 0.0)
+
+
+def _expected_excess(mean_c: FloatArray, level_c: float, sd_c: float) -> FloatArray:
+    if sd_c == 0:
+        return np.maximum(mean_c - level_c, 0.0)
+    places, excess = _standard_excess()
+    z = (mean_c - level_c) / sd_c
+    read_off: FloatArray = np.interp(z, places, excess)
+    return sd_c * np.where(z > _REACH, z, read_off)
+
+
+@cache
+def _standard_excess() -> tuple[FloatArray, FloatArray]:
+    """Expected excess of a standard normal over minus z, on a grid of z."""
+    places = np.linspace(-_REACH, _REACH, _STEPS)
+    below = np.array([0.5 * (1 + math.erf(z / math.sqrt(2))) for z in places])
+    density = np.exp(-(places**2) / 2) / math.sqrt(2 * math.pi)
+    return places, np.maximum(places * below + density, 0.0)
 
 
 def maturity_degree_days(days: float, base_c: float, reference_c: float) -> float:
