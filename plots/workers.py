@@ -29,6 +29,15 @@ def members_working(plot: Plot, *, on: date) -> frozenset[int]:
     )
 
 
+def sites_worked(members: Iterable[Member], *, on: date) -> frozenset[int]:
+    """Ids of the sites on which these members hold a plot or help on one that day. One query."""
+    people = [member.pk for member in members]
+    holding = TenancyHolder.objects.filter(open_on(on, "tenancy"), member__in=people)
+    helping = CoWorker.objects.filter(open_on(on, ""), member__in=people)
+    held = holding.values_list("tenancy__plot__site_id", flat=True)
+    return frozenset(held.union(helping.values_list("plot__site_id", flat=True)))
+
+
 def hands_on(plots: Iterable[Plot], members: Sequence[Member], *, on: date) -> Mapping[int, tuple[Hand, ...]]:
     """By plot, which of these members hold it that day and which help on it. Two queries."""
     wanted = {plot.pk: plot for plot in plots}

@@ -5,6 +5,8 @@ SENTENCES = {
     "site.created": "entered the site {subject}",
     "site.changed": "changed {fields} of the site {subject}",
     "weather.imported": "read weather in for {subject}",
+    "reading.taken": "typed in a reading of {on} at {site}",
+    "reading.withdrawn": "withdrew a reading of {on} at {site}",
     "plot.created": "laid out {subject}",
     "plot.changed": "changed {fields} of {subject}",
     "plot.given_up": "gave the land of {subject} up",

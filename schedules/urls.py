@@ -3,7 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from schedules import api, health
-from schedules.views import away, ground, letters, plot, screen, screens, sow, sowing, week
+from schedules.views import away, ground, letters, plot, readings, screen, screens, sow, sowing, weather, week
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", week.this_week, name="this-week"),
@@ -18,6 +18,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("away/<int:pk>/accept/", away.accept, name="away-accept"),
     path("away/<int:pk>/decline/", away.decline, name="away-decline"),
     path("away/<int:pk>/end/", away.end, name="away-end"),
+    path("weather/", weather.weather, name="weather"),
+    path("weather/readings/<int:pk>/withdraw/", readings.withdraw, name="reading-withdraw"),
     path("committee/", include("schedules.committee_urls")),
     path("letters/", letters.letters, name="letters"),
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),

@@ -126,6 +126,16 @@ def can_run_society(asker: Asker) -> bool:
     return asker.on_committee or can_open_admin(asker.account)
 
 
+def can_enter_reading(asker: Asker, *, works_there: bool) -> bool:
+    """Whoever works on the site reads its thermometers; so does the committee."""
+    return asker.on_committee or works_there
+
+
+def can_withdraw_reading(asker: Asker, *, member_id: int | None) -> bool:
+    """The member who read it, and the committee."""
+    return asker.on_committee or member_id in asker.member_ids
+
+
 def can_send_again(asker: Asker) -> bool:
     return asker.on_committee
 

@@ -23,7 +23,16 @@ from plots.models import (
     WaitingEntry,
 )
 from plots.outlines import Corners, rectangle
-from schedules.models import Delivery, DeliveryStep, Explanation, Job, NormalMonth, Notice, WeatherDay
+from schedules.models import (
+    Delivery,
+    DeliveryStep,
+    Explanation,
+    Job,
+    NormalMonth,
+    Notice,
+    Reading,
+    WeatherDay,
+)
 from society.models import (
     Absence,
     Account,
@@ -79,6 +88,14 @@ def make_normals(site: Site) -> list[NormalMonth]:
 def make_weather_day(site: Site, day: date, **fields: Any) -> WeatherDay:
     values: dict[str, Any] = {"tmin_c": 4.0, "tmax_c": 12.0, "rain_mm": 1.0, "wind_ms": 3.0, **fields}
     return WeatherDay.objects.create(site=site, day=day, **values)
+
+
+def make_reading(site: Site, member: Member, day: date, **fields: Any) -> Reading:
+    """A soil thermometer read at 10 cm, unless said otherwise."""
+    values: dict[str, Any] = {
+        "quantity": "soil_c", "value": 8.0, "depth_mm": 100, "made_at": instant(day, 9), **fields,
+    }  # fmt: skip
+    return Reading.objects.create(site=site, member=member, day=day, **values)
 
 
 def make_member(

@@ -31,6 +31,7 @@ ROLES = ("anonymous", "waiting", "grower", "helper", "former", "other", "committ
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
 SOWING = ("sow", "sowing", "sowing-end")
 AWAY = ("away-accept", "away-decline", "away-end")
+NUMBERED = ("plot", "job-record", "letter-print", "screen-revoke", "reading-withdraw")
 SINCE, TODAY = date(2020, 1, 1), date(2027, 4, 12)
 
 Expected = dict[tuple[str, str], dict[str, tuple[int, ...]]]
@@ -88,7 +89,7 @@ class House:
             "missing": {
                 **dict.fromkeys(SOWING, 999),
                 "patch": [self.cast.plot.pk, 999],
-                **dict.fromkeys(["plot", "job-record", "letter-print", "screen-revoke", *AWAY], 999),
+                **dict.fromkeys([*NUMBERED, *AWAY], 999),
                 **dict.fromkeys(committee_things.ALL, 999),
                 **dict.fromkeys(["letter", "letter-again"], UUID(int=9)),
             },
@@ -118,6 +119,7 @@ class House:
             "letter": letter.key,
             "letter-again": letter.key,
             "letter-print": member.pk,
+            "reading-withdraw": factories.make_reading(plot.site, member, TODAY).pk,
             "screen-revoke": screen_make(site=plot.site, name=f"by {plot.number}", now=NOW)[0].pk,
             **dict.fromkeys(AWAY, asked.pk),
             **committee_things.committee_things(plot, bed, member, today=TODAY),
