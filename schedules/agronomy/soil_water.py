@@ -13,6 +13,7 @@ SEEDLING_DEPTH_M = 0.2
 IGNORED_RAIN_SHARE = 0.2
 STRESS_FREE_ET_MM = 5.0
 LEAST_P, MOST_P = 0.1, 0.8
+LEAVES_AT_FIRST_KC = 0.15
 REPORTED = "Allen et al., FAO Irrigation and Drainage Paper 56, 1998"
 BALANCE_SOURCE = f"root-zone balance: {REPORTED}, chapter 8"
 
@@ -87,9 +88,65 @@ def crop_coefficient(day: ArrayLike, begin: ArrayLike, end: ArrayLike, use: Wate
     ----------
     .. [1] Allen, Pereira, Raes and Smith, FAO Irrigation and Drainage Paper 56, 1998, chapter 6.
     """
-    lived = _share_of_life(day, begin, end)
-    grown, full, late, over = _stage_ends(use)
+    lived = share_of_life(day, begin, end)
+    grown, full, late, over = stage_ends(use)
     return np.interp(lived, [grown, full, late, over], [use.kc_ini, use.kc_mid, use.kc_mid, use.kc_end])
+
+
+def drying_coefficient(
+    coefficient: ArrayLike, life: ArrayLike, reduction: ArrayLike, use: WaterUse
+) -> FloatArray:
+    """Take from the crop coefficient what open ground no longer gives off once its surface is dry.
+
+    Parameters
+    ----------
+    coefficient : array_like
+        Crop coefficient, see :func:`crop_coefficient`. [-]
+    life : array_like, shape that broadcasts
+        Share of the crop's life that has passed, see :func:`share_of_life`.
+    reduction : array_like, shape that broadcasts
+        Share of its full evaporation that the surface keeps up (Kr). [-]
+    use : WaterUse
+        The crop.
+
+    Returns
+    -------
+    ndarray, broadcast shape
+        Coefficient, from what the leaves alone take (0.15) to the full one. [-]
+
+    Notes
+    -----
+    The paper's single coefficient of a young crop is that of ground wetted often; its dual coefficient parts
+    what leaves take, 0.15 at first (table 17), from what open ground gives off. Here the open share of the
+    ground shrinks straight from all of it at the end of the initial stage to none at mid-season
+    (this project's own joining of the two).
+
+    References
+    ----------
+    .. [1] Allen, Pereira, Raes and Smith, FAO Irrigation and Drainage Paper 56, 1998, chapter 7.
+    """
+    grown, full, _, _ = stage_ends(use)
+    open_share = np.interp(np.asarray(life, dtype=float), [grown, full], [1.0, 0.0])
+    open_ground = open_share * max(use.kc_ini - LEAVES_AT_FIRST_KC, 0.0)
+    return np.asarray(coefficient, dtype=float) - open_ground * (1 - np.asarray(reduction, dtype=float))
+
+
+def available_water_mm(field_capacity: ArrayLike, wilting_point: ArrayLike, depth_m: ArrayLike) -> FloatArray:
+    """Return the water that a crop can take from a depth of soil (TAW). [mm]
+
+    Parameters
+    ----------
+    field_capacity, wilting_point : array_like
+        Water at either end. [m³/m³]
+    depth_m : array_like, shape that broadcasts
+        Rooting depth. [m]
+
+    References
+    ----------
+    .. [1] Allen, Pereira, Raes and Smith, FAO Irrigation and Drainage Paper 56, 1998, equation 82.
+    """
+    held = np.asarray(field_capacity, dtype=float) - np.asarray(wilting_point, dtype=float)
+    return 1000 * held * np.asarray(depth_m, dtype=float)
 
 
 def rooting_depth_m(day: ArrayLike, begin: ArrayLike, end: ArrayLike, use: WaterUse) -> FloatArray:
@@ -112,8 +169,8 @@ def rooting_depth_m(day: ArrayLike, begin: ArrayLike, end: ArrayLike, use: Water
        growth to mid-season, 0.15 to 0.20 m at first: from memory).
     """
     least = min(SEEDLING_DEPTH_M, use.root_depth_m)
-    full = _stage_ends(use)[1]
-    return np.interp(_share_of_life(day, begin, end), [0.0, full], [least, use.root_depth_m])
+    full = stage_ends(use)[1]
+    return np.interp(share_of_life(day, begin, end), [0.0, full], [least, use.root_depth_m])
 
 
 def depletion_fraction(depletion_p: float, crop_et_mm: ArrayLike) -> FloatArray:
@@ -244,12 +301,14 @@ def root_zone(
     return RootZone(depletion, np.where(np.isnan(depletion), np.nan, readily), held)
 
 
-def _share_of_life(day: ArrayLike, begin: ArrayLike, end: ArrayLike) -> FloatArray:
+def share_of_life(day: ArrayLike, begin: ArrayLike, end: ArrayLike) -> FloatArray:
+    """Return how much of a crop's life has passed on each day, 0 before it begins and 1 once it is over."""
     start = np.asarray(begin, dtype=float)
     length = np.maximum(np.asarray(end, dtype=float) - start, 1.0)
     return np.clip((np.asarray(day, dtype=float) - start) / length, 0.0, 1.0)
 
 
-def _stage_ends(use: WaterUse) -> tuple[float, float, float, float]:
+def stage_ends(use: WaterUse) -> tuple[float, float, float, float]:
+    """Return the shares of life at which the four stages end."""
     ends = np.cumsum(use.stage_shares) / sum(use.stage_shares)
     return float(ends[0]), float(ends[1]), float(ends[2]), 1.0

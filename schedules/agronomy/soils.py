@@ -8,6 +8,7 @@ EVAPORATION_DEPTH_M = 0.10
 KINDS = ("sand", "loam", "silt", "clay", "mix")
 
 _TABLE_19 = "FAO Irrigation and Drainage Paper 56, 1998, table 19, middle of each range (from memory)"
+_SAND = f"a sandy plot that is grown on is taken for loamy sand: {_TABLE_19}"
 _MIX = (
     f"no published figure for potting mix was found, so silt's stand in, the most a soil holds: {_TABLE_19}"
 )
@@ -21,6 +22,8 @@ class Soil:
     ----------
     field_capacity, wilting_point : float
         Water left once a wetted soil has drained, and water that plants can no longer take up. [m³/m³]
+    available_mm_per_m : float
+        Water between the two, from its own column: middles of ranges do not subtract. [mm/m]
     readily_evaporable_mm : float
         What a wet surface gives off before it dries and slows (REW). [mm]
     is_heavy : bool
@@ -31,6 +34,7 @@ class Soil:
 
     field_capacity: float
     wilting_point: float
+    available_mm_per_m: float
     readily_evaporable_mm: float
     is_heavy: bool
     source: str
@@ -40,19 +44,14 @@ class Soil:
         """All that the top 10 cm can lose to the air (TEW, equation 73). [mm]"""
         return 1000 * (self.field_capacity - 0.5 * self.wilting_point) * EVAPORATION_DEPTH_M
 
-    @property
-    def available_mm_per_m(self) -> float:
-        """Water between field capacity and wilting point in a metre of soil (equation 82). [mm/m]"""
-        return 1000 * (self.field_capacity - self.wilting_point)
-
 
 SOILS: Mapping[str, Soil] = MappingProxyType(
     {
-        "sand": Soil(0.12, 0.045, 4.5, False, _TABLE_19),
-        "loam": Soil(0.25, 0.12, 9.0, False, _TABLE_19),
-        "silt": Soil(0.32, 0.17, 9.5, True, _TABLE_19),
-        "clay": Soil(0.36, 0.22, 10.0, True, _TABLE_19),
-        "mix": Soil(0.32, 0.17, 9.5, False, _MIX),
+        "sand": Soil(0.15, 0.065, 90.0, 6.0, False, _SAND),
+        "loam": Soil(0.25, 0.12, 155.0, 9.0, False, _TABLE_19),
+        "silt": Soil(0.32, 0.17, 180.0, 9.5, True, _TABLE_19),
+        "clay": Soil(0.36, 0.22, 160.0, 10.0, True, _TABLE_19),
+        "mix": Soil(0.32, 0.17, 180.0, 9.5, False, _MIX),
     }
 )
 
