@@ -7,11 +7,13 @@ _JOBS = {
     "sap": {Kind.THIN, Kind.LIFT},
     "netting": {Kind.COVER},
     "lifting": {Kind.LIFT, Kind.STORE},
-    "green-potatoes": {Kind.LIFT, Kind.STORE},
+    "green-potatoes": {Kind.LIFT, Kind.STORE, Kind.STORE_CHECK},
     "knife": {Kind.LIFT, Kind.STORE},
     "leaf-blades": {Kind.SOW, Kind.LIFT},
     "raw-beans": {Kind.LIFT},
 }
+# What belongs to a kind of work whatever the crop.
+_ALWAYS: dict[Kind, tuple[str, ...]] = {Kind.WATER: ("water-butts",)}
 
 _WORDS = {
     "sap": (
@@ -46,6 +48,12 @@ _WORDS = {
         "Cook the pods before eating, and boil ripe beans hard: raw or half-cooked ones may make people ill.",
         "from memory: US Food and Drug Administration, Bad Bug Book, lectins of kidney beans",
     ),
+    "water-butts": (
+        "Give water from a butt with a can, not as spray: warm standing water may carry legionella, which "
+        "harms when breathed in. Keep butts shaded and covered, clean them once a year and drain hoses after "
+        "use. Follow what your society and your water company allow.",
+        "South Tyneside Homes advice; Royal Horticultural Society advice (second-hand)",
+    ),
 }
 
 
@@ -53,7 +61,7 @@ def cautions_for(crop: Crop, kind: Kind) -> tuple[str, ...]:
     """Return the codes of the crop's cautions that this job calls for."""
     fact = crop.get("cautions")
     codes = str(fact.value).split(";") if fact and fact.value else []
-    return tuple(code for code in codes if kind in _JOBS.get(code, set()))
+    return (*(code for code in codes if kind in _JOBS.get(code, set())), *_ALWAYS.get(kind, ()))
 
 
 def caution_text(code: str) -> str:
