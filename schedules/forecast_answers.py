@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from email.utils import parsedate_to_datetime
 
 from django.db import transaction
+from django.db.models import Q, QuerySet
 
 from plots.models import Site
 from schedules.forecast import pauses
@@ -20,7 +21,7 @@ from society.zones import zone
 logger = logging.getLogger(__name__)
 
 State = ForecastState.State
-HOURS_KEPT = timedelta(hours=60)
+HOURS_KEPT, HOURS_PAST = timedelta(hours=60), timedelta(hours=24)
 JSON_TYPES = {"application/json", "application/geo+json"}
 OLD_VERSION = "the service answers, and says that this version of it is on its way out"
 LONGEST_PROBLEM = 200
@@ -99,7 +100,7 @@ def _next_try(row: ForecastState, outcome: Outcome, now: datetime) -> datetime |
 
 
 def forecast_replace(site: Site, steps: Sequence[Step], *, now: datetime) -> None:
-    """Put a new forecast in the place of the old one, all of it or nothing."""
+    """Put a new forecast in the place of what the old one said of the time to come, all of it or nothing."""
     here = zone(site.zone)
     today = now.astimezone(here).date()
     hours = [step for step in hours_of(tuple(steps)) if now - HOUR < step.at <= now + HOURS_KEPT]
@@ -107,11 +108,17 @@ def forecast_replace(site: Site, steps: Sequence[Step], *, now: datetime) -> Non
     # An answer of this morning does not hold the whole of today any more; one of last night did.
     kept = {} if any(day.day == today for day in days) else {"day": today}
     with transaction.atomic():
-        ForecastHour.objects.filter(site=site).delete()
+        _hours_outdated(site, hours, now).delete()
         ForecastHour.objects.bulk_create(_hour(site, step) for step in hours)
         old = WeatherDay.objects.filter(site=site, kind=WeatherDay.Kind.FORECAST)
         (old.exclude(**kept) if kept else old).delete()
         WeatherDay.objects.bulk_create(_weather_day(site, day) for day in days)
+
+
+def _hours_outdated(site: Site, hours: Sequence[Step], now: datetime) -> QuerySet[ForecastHour]:
+    """What the new hours replace, and what is over for a day. Hours just past stay: the night has begun."""
+    first = hours[0].at if hours else now
+    return ForecastHour.objects.filter(Q(at__gte=first) | Q(at__lte=now - HOURS_PAST), site=site)
 
 
 def _hour(site: Site, step: Step) -> ForecastHour:

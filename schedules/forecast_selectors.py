@@ -29,7 +29,7 @@ class Why(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SiteForecast:
-    """The coming hours of a site, earliest first; empty with the reason why."""
+    """The hours of a site, earliest first, those of the last day among them; empty with the reason why."""
 
     hours: tuple[ForecastHour, ...] = ()
     why_not: Why | None = None
@@ -66,17 +66,17 @@ def site_forecasts(sites: Iterable[Site], *, now: datetime) -> dict[int, SiteFor
     states = {state.site_id: state for state in ForecastState.objects.filter(site__in=keys)}
     fresh = [key for key, state in states.items() if is_fresh(state, now=now)]
     hours: dict[int, list[ForecastHour]] = {}
-    for hour in ForecastHour.objects.filter(site__in=fresh, at__gt=now - timedelta(hours=1)).order_by("at"):
+    for hour in ForecastHour.objects.filter(site__in=fresh).order_by("at"):
         hours.setdefault(hour.site_id, []).append(hour)
-    return {key: _of_site(states.get(key), hours.get(key, [])) for key in keys}
+    return {key: _of_site(states.get(key), hours.get(key, []), now) for key in keys}
 
 
 def is_fresh(state: ForecastState, *, now: datetime) -> bool:
     return state.expires_at is not None and now < state.expires_at + STALE_AFTER
 
 
-def _of_site(state: ForecastState | None, hours: list[ForecastHour]) -> SiteForecast:
-    if hours:
+def _of_site(state: ForecastState | None, hours: list[ForecastHour], now: datetime) -> SiteForecast:
+    if hours and hours[-1].at > now:
         return SiteForecast(hours=tuple(hours), state=state)
     return SiteForecast(why_not=_why_not(state), state=state)
 

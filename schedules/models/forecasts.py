@@ -7,7 +7,7 @@ from plots.models import Site
 
 
 class ForecastHour(models.Model):
-    """One coming hour at a site, replaced as a whole with every answer. An empty field is a gap."""
+    """One hour at a site as it was last foreseen; an answer replaces all that is to come. Empty is a gap."""
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="forecast_hours")
     at = models.DateTimeField(help_text="when the hour begins")

@@ -94,13 +94,32 @@ def test_observed_days_are_left_alone(cast: Cast, serving: Serving) -> None:
 
 def test_a_new_answer_takes_the_place_of_the_old_one_as_a_whole(cast: Cast, serving: Serving) -> None:
     later = NOW + timedelta(hours=6)
-    replies = [good(), Reply(200, body(START + timedelta(hours=6), hourly=12, six_hourly=6), {})]
+    replies = [
+        good(),
+        Reply(200, body(later.replace(minute=0), hourly=12, six_hourly=6, air_c=lambda at: 4.0), {}),
+    ]
     serving(lambda request: replies.pop(0))
     forecasts_refresh(now=NOW)
     forecasts_refresh(now=later)
-    hours = ForecastHour.objects.values_list("at", flat=True)
-    assert (min(hours), len(hours)) == (START + timedelta(hours=6), 12)
+    coming = ForecastHour.objects.filter(at__gte=later.replace(minute=0))
+    assert {hour.air_c for hour in coming} == {4.0}
+    assert len(coming) == 12
     assert list(WeatherDay.objects.values_list("day", flat=True)) == [date(2027, 4, 13)]
+
+
+def test_the_hours_of_an_evening_that_is_nearly_over_stay_for_a_day(cast: Cast, serving: Serving) -> None:
+    """At ten at night the night that began at six is still the one that is asked about."""
+    service = serving(good())
+    later = NOW + timedelta(hours=6)
+    forecasts_refresh(now=NOW)
+    service.reply = lambda request: Reply(200, body(later.replace(minute=0), air_c=lambda at: 4.0), {})
+    forecasts_refresh(now=later)
+    past = ForecastHour.objects.filter(at__lt=later.replace(minute=0))
+    assert [hour.air_c for hour in past] == [10.0] * 6
+    service.reply = lambda request: Reply(200, body(START + timedelta(hours=30)), {})
+    forecast_fetch(site=cast.site, now=later + timedelta(hours=12))
+    forecast_fetch(site=cast.site, now=NOW + timedelta(hours=30))
+    assert ForecastHour.objects.earliest("at").at == START + timedelta(hours=7)
 
 
 def test_todays_whole_day_of_last_night_outlives_this_mornings_answer(cast: Cast, serving: Serving) -> None:
