@@ -1,4 +1,4 @@
-"""The evening and the night ahead, out of an hourly forecast: when the sun sets, how still, how wet, how cold."""
+"""The evening and the night ahead, out of an hourly forecast: sunset, wind, rain and cold."""
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
