@@ -12,6 +12,7 @@ from schedules.views.committee import (
     notices,
     plot_changes,
     plots,
+    site,
     sowings,
     tenancies,
     waiting,
@@ -54,5 +55,8 @@ urlpatterns: list[URLPattern] = [
     path("notices/add/", notices.notice_add, name="committee-notice-add"),
     path("notices/<int:pk>/change/", notices.notice_alter, name="committee-notice-change"),
     path("notices/<int:pk>/end/", notices.notice_down, name="committee-notice-end"),
+    path("site/", site.site, name="committee-site"),
+    path("site/add/", site.site_add, name="committee-site-add"),
+    path("site/weather/", site.weather_file, name="committee-weather-file"),
     path("journal/", journal.journal, name="committee-journal"),
 ]
