@@ -24,11 +24,14 @@ TITLES = {
     "resow": "Sow the next short row of {crop}",
 }
 PLANTED = "Plant {crop}"
+BOUGHT = "Find young plants of {crop}"
 
 
 def job_title(kind: str, crop: Crop, values: Mapping[str, Any], *, units: str) -> str:
     """'Thin carrot (early) to 25 mm', 'Plant potato (first early)', 'Pick French beans'."""
     form = PLANTED if kind == "sow" and crop.grown_from != "seed" else TITLES[kind]
+    if kind == "raise" and values.get("is_past"):
+        form = BOUGHT
     gather = crop.get("gather")
     line = form.format(crop=crop.name_in_text, gather=str(gather.value if gather else "lift").capitalize())
     spacing_mm = values.get("spacing_mm")

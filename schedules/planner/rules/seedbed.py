@@ -6,6 +6,7 @@ from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOU
 from schedules.planner.demands import AS_IT_COOLS, opens, threshold_c, threshold_source
 from schedules.planner.drafts import Draft, Ground, practice
 from schedules.planner.fitness import DAYS_RUNNING, first_fit
+from schedules.planner.rules.raising import harden_off
 from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, THREE_DAYS, joined
 from schedules.planner.sowing import WARM_LEAD_DAYS
 from schedules.planner.types import Cover, Kind, Reason
@@ -85,7 +86,7 @@ def sow(ground: Ground) -> list[Draft]:
 
 def _drill_advice(ground: Ground) -> list[Reason]:
     if ground.crop.grown_from == "transplant":
-        return [_raising(ground)]
+        return [harden_off()]
     if ground.crop.grown_from != "seed":
         return []
     advice = []
@@ -104,17 +105,3 @@ def _drill_advice(ground: Ground) -> list[Reason]:
     if height_cm:
         advice.append(practice("container_mix", PRACTICE, container_height_cm=height_cm))
     return advice
-
-
-def _raising(ground: Ground) -> Reason:
-    """Say when the young plants are to be started, since the planting is all that is dated here."""
-    days = ground.crop.number("raising_days")
-    start = percentile(ground.sowing.planned, MIDDLE_PCT) - round(days)
-    return practice(
-        "raise_under_cover",
-        ground.source("raising_days"),
-        raising_days=days,
-        start_on=ground.day(start),
-        is_past=start < ground.curves.today,
-        sow_depth_mm=ground.figure("sow_depth_mm"),
-    )

@@ -1,8 +1,65 @@
-"""Looking whether the rows show, and what to do where they do not."""
+"""Looking whether a sowing has come up."""
+
+import numpy as np
 
 from schedules.planner.drafts import Draft, Ground
+from schedules.planner.growth import emergence_of
+from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, joined
+from schedules.planner.types import Kind, Reason
+from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
+
+LATEST_PCT = 90
+FIRST_LOOK_DAYS, LOOK_DAYS, LAST_LOOK_DAYS = 1, 3, 7
 
 
 def look_for_the_rows(ground: Ground) -> list[Draft]:
-    """Ask for a look at the latest day by which seedlings should be up."""
-    return []
+    """Ask for a look once nine members in ten have the rows up, while there may be time to sow again.
+
+    Every member is sown on the best day, so that what differs is the waiting and not the day of sowing.
+    """
+    if ground.growth.emergence is None or not ground.growth.emerges:
+        return []
+    sown = fixed(percentile(ground.sowing.taken, MIDDLE_PCT), ground.curves.members)
+    emergence = emergence_of(ground.request, ground.curves, sown)
+    if emergence is None or percentile(emergence, LATEST_PCT) + LAST_LOOK_DAYS >= ground.curves.horizon:
+        return []
+    latest = percentile(emergence, LATEST_PCT)
+    again = latest + LAST_LOOK_DAYS
+    soil_c = soil_while_coming_up_c(ground, sown, emergence)
+    values = ground.computed(
+        showing_on=ground.day(percentile(emergence, MIDDLE_PCT)),
+        latest_on=ground.day(latest),
+        latest_pct=LATEST_PCT,
+        soil_c=soil_c,
+        seedlings_pct=seedlings_pct(ground, soil_c),
+        again_on=ground.day(again),
+        last_useful_on=ground.day(ground.sowing.closes),
+        is_in_time=again <= ground.sowing.closes,
+        sow_depth_mm=ground.figure("sow_depth_mm"),
+    )
+    table = ground.crop.germination
+    known = table.source if table else ground.source("emergence_sum_cd")
+    span = Span(latest + FIRST_LOOK_DAYS, latest + LOOK_DAYS, again)
+    return [Draft(Kind.SHOWING, span, Reason("see_the_rows", values, joined(known, SOIL_ESTIMATE, PRACTICE)))]
+
+
+def soil_while_coming_up_c(ground: Ground, sown: Days, emergence: Days) -> float:
+    """Return the median over members of the mean soil temperature from sowing to emergence."""
+    curve = ground.curves.rows_c
+    begun = np.clip(sown, 0, ground.curves.horizon - 1).astype(int)
+    ended = np.clip(emergence, begun + 1, ground.curves.horizon).astype(int)
+    sums = np.concatenate([np.zeros((curve.shape[0], 1)), np.cumsum(curve, axis=1)], axis=1)
+    members = np.arange(curve.shape[0])
+    means = (sums[members, ended] - sums[members, begun]) / (ended - begun)
+    return round(float(np.median(means)), 1)
+
+
+def seedlings_pct(ground: Ground, soil_c: float) -> int | None:
+    """Return the share of seed that the trial brought up as normal seedlings; None outside the trial."""
+    table = ground.crop.germination
+    if table is None or ground.is_true("germination_stand_in"):
+        return None
+    tried_c, share = table.stand
+    if not tried_c or not tried_c[0] <= soil_c <= tried_c[-1]:
+        return None
+    return round(float(np.interp(soil_c, tried_c, share)))

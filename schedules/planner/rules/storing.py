@@ -6,6 +6,12 @@ from schedules.planner.types import Kind, Reason, Scalar
 from schedules.planner.windows import Span
 
 DRYING_DAYS = 14
+DAYS_PER_WEEK = 7
+HOME_SHARE = 0.5
+HALF_AT_HOME = f"half of the published weeks, for an unheated shed: {PRACTICE}"
+# What lies moist rots on sooner than what lies dry.
+LOOK_EVERY_DAYS = {"sand": 14, "cool": 14, "dark": 28, "dry": 28, "warm": 28}
+MOST_LOOKS = 5
 # How each store is filled: its rule, the days of drying before, and what says so.
 STORE_WAYS = {
     "sand": ("store_in_sand", 0, STORE_ROOTS),
@@ -32,5 +38,34 @@ def store(ground: Ground, lifting: list[Draft]) -> list[Draft]:
 
 
 def look_over_store(ground: Ground, storing: list[Draft]) -> list[Draft]:
-    """Ask for looks at what lies in store."""
-    return []
+    """Ask for looks at what lies in store, often at first, until the store is likely to fail.
+
+    The published weeks are those of a cold store; an unheated shed is warmer and swings, so half are counted.
+    After the last round the looks go on by the month without a job of their own.
+    """
+    weeks = ground.figure("storage_max_weeks")
+    if not storing or weeks is None:
+        return []
+    home_weeks = weeks * HOME_SHARE
+    every = LOOK_EVERY_DAYS[ground.text("store_way")]
+    rounds = min(MOST_LOOKS, int(home_weeks * DAYS_PER_WEEK) // every)
+    values: dict[str, Scalar] = {
+        "stages": rounds,
+        "every_days": every,
+        "home_weeks": home_weeks,
+        "published_weeks": weeks,
+        "way": ground.text("store_way"),
+        "part": ground.text("harvested_part"),
+        "goes_on": home_weeks * DAYS_PER_WEEK >= (rounds + 1) * every,
+    }
+    source = joined(ground.source("storage_max_weeks"), HALF_AT_HOME, PRACTICE)
+    return [
+        Draft(
+            Kind.STORE_CHECK,
+            Span.on(0),
+            Reason("look_over_store", {**values, "stage": stage, "after_days": stage * every}, source),
+            stage=stage,
+            spacing=Spacing(Kind.STORE, stage * every),
+        )
+        for stage in range(1, rounds + 1)
+    ]

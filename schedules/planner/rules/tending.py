@@ -1,12 +1,9 @@
 """Weeding and thinning, stage by stage."""
 
-import numpy as np
-
-from schedules.planner.demands import ordinary_degree_days
 from schedules.planner.drafts import Draft, Ground, Spacing, practice
+from schedules.planner.rules.staging import stage_span
 from schedules.planner.sources import PRACTICE, THINNING_HOUR
 from schedules.planner.types import Kind, Reason
-from schedules.planner.windows import Span
 
 THIN_GAP_DAYS = 7
 
@@ -17,7 +14,7 @@ def thin(ground: Ground) -> list[Draft]:
     return [
         Draft(
             Kind.THIN,
-            _stage_span(ground, days),
+            stage_span(ground, days),
             Reason(
                 "thin_to_spacing",
                 ground.computed(
@@ -49,7 +46,7 @@ def weed(ground: Ground) -> list[Draft]:
     return [
         Draft(
             Kind.WEED,
-            _stage_span(ground, days),
+            stage_span(ground, days),
             Reason(
                 "weed_the_rows",
                 ground.computed(stage=stage, stages=len(after), after_days=days),
@@ -59,14 +56,3 @@ def weed(ground: Ground) -> list[Draft]:
         )
         for stage, days in enumerate(after, start=1)
     ]
-
-
-def _stage_span(ground: Ground, days: float) -> Span:
-    """Return when the warmth of ``days`` of ordinary warmth has passed since the rows showed.
-
-    Growth that stops first holds the stage at the standstill, ripeness at the first lifting.
-    """
-    total = ordinary_degree_days(ground.crop, days)
-    reached = ground.curves.heat_reached(ground.growth.stage_start, total)
-    latest = np.maximum(np.minimum(ground.growth.ripe_first, ground.growth.stops), ground.sowing.taken)
-    return Span.over(np.minimum(reached, latest))

@@ -74,19 +74,6 @@ def sow_on_the_day_set(f: Figures) -> str:
     )
 
 
-def raise_under_cover(f: Figures) -> str:
-    if f.values["is_past"]:
-        return (
-            f"Buy young plants, or plant later: they take about {f.count('raising_days')} days under cover, "
-            f"and should have been sown near {f.day('start_on')}."
-        )
-    depth = f" {f.length('sow_depth_mm')} deep" if f.has("sow_depth_mm") else ""
-    return (
-        f"Sow them{depth} under cover about {f.count('raising_days')} days before, near {f.day('start_on')}, "
-        "or buy young plants; harden them off in the last week."
-    )
-
-
 def rows_in_a_bed(f: Figures) -> str:
     rows = (
         f"Draw shallow drills; in a bed worked by hand, rows about {f.length('bed_rows_mm')} apart leave "
@@ -166,7 +153,6 @@ SENTENCES: dict[str, Sentence] = {
         warm_the_ground,
         sow_when_fit,
         sow_on_the_day_set,
-        raise_under_cover,
         rows_in_a_bed,
         fine_seed_in_sand,
         water_the_drill,

@@ -1,5 +1,114 @@
-"""Sentences about raising, seedlings, earthing up, running to seed, seed and store."""
+"""Sentences about raising, seedlings, earthing up, the store, running to seed, and seed."""
 
-from schedules.planner.sentences.wording import Sentence
+from schedules.planner.sentences.bolting import SENTENCES as BOLTING
+from schedules.planner.sentences.ground import plural
+from schedules.planner.sentences.supply import SENTENCES as SUPPLY
+from schedules.planner.sentences.wording import Figures, Sentence
 
-SENTENCES: dict[str, Sentence] = {}
+
+def raise_under_cover(f: Figures) -> str:
+    if f.values["is_past"]:
+        return (
+            f"Buy or beg young plants, for it is too late to raise them: they take about "
+            f"{plural(f.number('raising_days'), 'day')} under cover and should have been sown near "
+            f"{f.day('start_on')}, to be planted near {f.day('plant_on')}, {f.basis}."
+        )
+    depth = f" {f.length('sow_depth_mm')} deep" if f.has("sow_depth_mm") else ""
+    warmth = f" The seed shows soonest near {f.degrees('optimum_soil_c')}." if f.has("optimum_soil_c") else ""
+    if f.values["is_late"]:
+        return (
+            f"Sow them{depth} under cover now and plant them near {f.day('late_on')}, or buy young plants "
+            f"for {f.day('plant_on')}: they take about {plural(f.number('raising_days'), 'day')} under "
+            f"cover, {f.basis}.{warmth}"
+        )
+    return (
+        f"Sow them{depth} under cover about {plural(f.number('raising_days'), 'day')} before they are "
+        f"planted, which should be near {f.day('plant_on')}, {f.basis}; or buy young plants later.{warmth}"
+    )
+
+
+def harden_off(f: Figures) -> str:
+    return (
+        f"Harden the young plants off for {plural(f.number('hardening_days'), 'day')} before: out by day and "
+        "in at night, then out altogether. Water them well an hour before planting."
+    )
+
+
+def keep_trays_cool(f: Figures) -> str:
+    return (
+        f"Keep the trays under {f.degrees('heat_limit_c')}: in warmer compost much of the seed may lie "
+        "without coming up."
+    )
+
+
+def see_the_rows(f: Figures) -> str:
+    share = ""
+    if f.has("seedlings_pct"):
+        share = f"; the trials had {f.count('seedlings_pct')} of 100 seeds up at that warmth"
+    look = (
+        f"Look whether the rows are up. They should show about {f.day('showing_on')} and by "
+        f"{f.day('latest_on')} at the latest in {f.number('latest_pct') / 10:.0f} years of 10, in soil of "
+        f"about {f.degrees('soil_c')}{share}, {f.basis}."
+    )
+    scrape = (
+        " If nothing shows, scrape a little soil aside and look for the seed: where it is sound, water a dry "
+        "or crusted bed gently and wait;"
+    )
+    if f.values["is_in_time"]:
+        return f"{look}{scrape} where it has gone, sow again, until {f.day('last_useful_on')} at the latest."
+    return (
+        f"{look}{scrape} where it has gone, it is too late to sow this crop again, so fill the gap with "
+        "something quicker."
+    )
+
+
+_EARTH_UP = {
+    "dark": "Draw soil up round the stems, leaving only the top leaves out, so that no tuber turns green",
+    "blanch": "Draw soil up round the stems, and keep it out of the heart, so that they blanch",
+    "firm": "Draw soil up round the stems and tread it firm, so that wind does not rock the plants",
+}
+
+
+def earth_up(f: Figures) -> str:
+    since = "the rows show" if f.values.get("grown_from") == "seed" else "planting"
+    return (
+        f"{_EARTH_UP[f.text('purpose')]}, round {f.count('stage')} of {f.count('stages')}. This falls about "
+        f"{plural(f.number('after_days'), 'day')} of ordinary warmth after {since}, {f.basis}."
+    )
+
+
+_LOOKS = {
+    "sand": "take out what has gone soft, and damp the sand if it has dried",
+    "cool": "take out what has gone soft or yellow",
+    "dark": "take out what has gone soft or green, and rub off the shoots",
+    "dry": "take out what has gone soft or sprouts, and see that air moves round the rest",
+    "warm": "take out what has gone soft, and use first whatever is bruised",
+}
+
+
+def look_over_store(f: Figures) -> str:
+    on = ", and each month after" if f.values["goes_on"] else ""
+    last = on if f.number("stage") == f.number("stages") else ""
+    weeks = plural(round(f.number("home_weeks")), "week")
+    return (
+        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. This is look {f.count('stage')} "
+        f"of {f.count('stages')}, every {f.count('every_days')} days{last}. Count on about {weeks} in an "
+        f"unheated shed, half of the {plural(round(f.number('published_weeks')), 'week')} of a cold store."
+    )
+
+
+SENTENCES: dict[str, Sentence] = (
+    BOLTING
+    | SUPPLY
+    | {
+        each.__name__: each
+        for each in (
+            raise_under_cover,
+            harden_off,
+            keep_trays_cool,
+            see_the_rows,
+            earth_up,
+            look_over_store,
+        )
+    }
+)

@@ -15,7 +15,18 @@ TODAY = date(2027, 3, 1)
 COLD_TMIN_C = (-10, -8, -2, 5, 11, 16, 19, 18, 13, 6, -1, -7)
 HOT_TMAX_C = (-1, 1, 8, 16, 22, 28, 31, 30, 26, 18, 9, 1)
 DATES = (None, date(2027, 4, 10), date(2027, 6, 25), date(2027, 10, 20), date(2028, 1, 5))
-ORDER = ("warm", "sow", "cover", "tend", "necks", "lift", "store")
+ORDER = ("before", "sow", "cover", "tend", "near ripe", "lift", "store", "store_check")
+STEPS = {
+    "raise": "before",
+    "warm": "before",
+    "showing": "tend",
+    "weed": "tend",
+    "thin": "tend",
+    "earth_up": "tend",
+    "uncover": "near ripe",
+    "necks": "near ripe",
+}
+OUTSIDE = {"resow", "water"}
 VERBS = {"lift": "Lift", "pull": "Pull", "cut": "Cut", "pick": "Pick"}
 
 
@@ -64,8 +75,8 @@ def test_every_crop_is_planned_with_its_jobs_in_order_and_every_reason_sourced(g
     for sow_on in DATES:
         answer = planned(grown, place, sow_on)
         assert answer.jobs or answer.warnings[0].rule == "no_day_is_fit"
-        chain = [each for each in answer.jobs if each.kind != "resow"]
-        places = [ORDER.index("tend" if each.kind in {"weed", "thin"} else each.kind) for each in chain]
+        chain = [each for each in answer.jobs if each.kind not in OUTSIDE]
+        places = [ORDER.index(STEPS.get(each.kind, each.kind)) for each in chain]
         assert places == sorted(places)
         starts = [each.window.start for each in chain]
         assert starts == sorted(starts)
@@ -180,11 +191,18 @@ def test_a_cool_summer_is_too_cool_for_aubergines_and_says_so():
     assert "a warmer place" in sentence(answer.warnings[0])
 
 
-@pytest.mark.parametrize(("key", "words"), [("courgette", "Sow them 25 mm deep"), ("leek", "Buy young plants")])
-def test_young_plants_are_raised_in_time_or_bought(key, words):
-    note = next(each for each in reasons(planned(by_key(key))) if each.rule == "raise_under_cover")
-    assert sentence(note).startswith(words)
-    assert note.values["is_past"] == (note.values["start_on"] < TODAY.isoformat())
+RAISED = [
+    ("courgette", None, "Sow them 25 mm deep under cover about 28 days before"),
+    ("leek", None, "Sow them 10 mm deep under cover now and plant them near 10 May 2027, or buy"),
+    ("celery", date(2027, 4, 10), "Sow them 3 mm deep under cover now"),
+]
+
+
+@pytest.mark.parametrize(("key", "sow_on", "words"), RAISED)
+def test_young_plants_are_raised_in_time_or_bought(key, sow_on, words):
+    raising = job(planned(by_key(key), sow_on=sow_on), "raise")
+    assert sentence(raising.reason).startswith(words)
+    assert raising.window.start <= raising.window.best <= raising.window.by
 
 
 def test_what_is_planted_waits_to_be_planted_next_season():
