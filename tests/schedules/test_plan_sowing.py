@@ -1,6 +1,7 @@
 """`manage.py plan_sowing`: from a file to a plan, with no database."""
 
 import json
+from datetime import date, timedelta
 from io import StringIO
 from pathlib import Path
 
@@ -150,3 +151,79 @@ def test_a_record_too_short_for_a_climate_says_what_to_add(tmp_path):
     record = written(tmp_path / "days.csv", "date,tmin_c,tmax_c", "2026-01-01,1,4")
     with pytest.raises(CommandError, match="supply monthly normals"):
         run(weather=str(record))
+
+
+def days_of_2026(**changed) -> list[str]:
+    """A year of days; a change is written d0718="-57.8,22", a day left out d0718=None."""
+    days = [(date(2026, 1, 1) + timedelta(days=each)) for each in range(365)]
+    rows = {f"d{day:%m%d}": f"{TMIN[day.month - 1]},{TMAX[day.month - 1]}" for day in days}
+    rows |= changed
+    return [f"{day},{rows[f'd{day:%m%d}']}" for day in days if rows[f"d{day:%m%d}"] is not None]
+
+
+def beware(tmp_path, *rows: str, header: str = "date,tmin_c,tmax_c", **options) -> dict:
+    record = written(tmp_path / "days.csv", header, *rows)
+    answer = payload(weather=str(record), today="2027-01-01", **options)
+    return {warning["rule"]: warning for warning in answer["warnings"]}
+
+
+def test_a_whole_record_is_not_warned_of(tmp_path):
+    found = beware(tmp_path, *days_of_2026())
+    assert not found.keys() & {"readings_set_aside", "weather_was_bridged", "weather_has_gaps"}
+
+
+def test_a_gap_of_two_days_is_bridged_and_said(tmp_path):
+    found = beware(tmp_path, *days_of_2026(d0610=None, d0611=None))
+    assert found["weather_was_bridged"]["values"]["bridged_days"] == 2
+    assert "weather_has_gaps" not in found
+
+
+def test_a_gap_of_twelve_days_is_not_bridged_and_said(tmp_path):
+    found = beware(tmp_path, *days_of_2026(**{f"d06{day:02}": None for day in range(10, 22)}))
+    assert found["weather_has_gaps"]["values"]["missing_days"] == 12
+    assert "12 days have no observed temperature" in found["weather_has_gaps"]["text"]
+    assert "weather_was_bridged" not in found
+
+
+def test_an_impossible_reading_is_set_aside_named_and_bridged(tmp_path):
+    found = beware(tmp_path, *days_of_2026(d0718="-57.8,22"))
+    text = found["readings_set_aside"]["text"]
+    assert text.startswith(
+        "Check 1 reading of the weather that was left out: minimum -57.8 °C on 18 July 2026"
+    )
+    assert found["weather_was_bridged"]["values"]["bridged_days"] == 1
+
+
+def test_a_file_in_fahrenheit_called_celsius_is_left_out_where_normals_stand_in(tmp_path, normals):
+    rows = [
+        f"{day},{low * 1.8 + 32:.0f},{high * 1.8 + 32:.0f}" for day, low, high in map(split, days_of_2026())
+    ]
+    found = beware(tmp_path, *rows, normals=str(normals))
+    assert "tmin_f and tmax_f" in found["unit_looks_wrong"]["text"]
+    assert found["unit_looks_wrong"]["values"]["days"] == 365
+
+
+def split(row: str) -> tuple[str, float, float]:
+    day, low, high = row.split(",")
+    return day, float(low), float(high)
+
+
+def test_a_file_in_fahrenheit_called_celsius_and_nothing_else_is_refused(tmp_path):
+    rows = [
+        f"{day},{low * 1.8 + 32:.0f},{high * 1.8 + 32:.0f}" for day, low, high in map(split, days_of_2026())
+    ]
+    with pytest.raises(CommandError, match=r"--weather: The temperatures look to be °F.*--unit-is-right"):
+        beware(tmp_path, *rows)
+
+
+def test_a_file_of_ghcn_serves_for_a_plan(tmp_path):
+    flags = {"2026-05-05": "I"}
+    rows = [
+        f"XXE00000001,{day.replace('-', '')},{element},{value * 10:.0f},,{flags.get(day, '')},E,"
+        for day, low, high in map(split, days_of_2026())
+        for element, value in (("TMAX", high), ("TMIN", low))
+    ]
+    record = written(tmp_path / "ghcn.csv", *rows)
+    warnings = {each["rule"]: each for each in payload(weather=str(record), today="2027-01-01")["warnings"]}
+    assert warnings["readings_set_aside"]["values"]["readings"] == 2
+    assert "marked as doubtful by its source" in warnings["readings_set_aside"]["text"]

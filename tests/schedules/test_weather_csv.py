@@ -19,6 +19,7 @@ from schedules.weather_csv import (
     read_normals_bytes,
     read_weather,
     read_weather_bytes,
+    suspect_line,
 )
 
 HEADER = "date,tmin_c,tmax_c,rain_mm,wind_ms"
@@ -111,7 +112,7 @@ def test_a_leap_day_is_a_day():
 
 def test_every_fault_of_the_file_is_reported_at_once_by_line():
     found = faults("2024-02-30,1,2,,", "2024-01-02,9,3,,", "2024-01-03,warm,3,-1,x", "2024-01-04,1,2,3,4")
-    assert found == [(2, "date"), (3, "tmin_c"), (4, "tmin_c"), (4, "rain_mm"), (4, "wind_ms")]
+    assert found == [(2, "date"), (3, "tmin_c"), (4, "tmin_c"), (4, "wind_ms")]
 
 
 def test_good_rows_stay_beside_bad_ones():
@@ -182,17 +183,37 @@ def test_the_same_date_twice_points_at_the_first():
         ("0,1,,-0.1", "wind_ms"), ("0,1,,113.1", "wind_ms"),
     ],
 )  # fmt: skip
-def test_a_value_beyond_belief_is_refused(row, column):
-    assert faults(f"2024-01-01,{row}") == [(2, column)]
+def test_a_value_beyond_belief_is_set_aside_and_the_rest_of_its_row_taken(row, column):
+    file = weather(f"2024-01-01,{row}")
+    (aside,) = file.set_aside
+    assert (file.faults, aside.day, aside.quantity) == ((), date(2024, 1, 1), column)
+    assert aside.rule in {"under_the_possible", "over_the_possible"}
+    taken = [getattr(file.rows[0], name) for name in ("tmin_c", "tmax_c", "rain_mm", "wind_ms")]
+    cells = f"{row},,,".split(",")[:4]
+    at = ("tmin_c", "tmax_c", "rain_mm", "wind_ms").index(column)
+    assert taken == [None if n == at or not cell else float(cell) for n, cell in enumerate(cells)]
+    assert suspect_line(aside).startswith("2024-01-01, ")
+
+
+def test_a_row_at_fault_sets_nothing_aside():
+    file = weather("2024-01-01,mild,99,,")
+    assert ([fault.column for fault in file.faults], file.set_aside) == (["tmin_c"], ())
+
+
+def test_normals_beyond_belief_are_still_refused():
+    file = read_normals("\n".join([NORMALS_HEADER, "3,-61,8,50,3", *months(without=3)]))
+    assert [(fault.line, fault.column) for fault in file.faults] == [(2, "tmin_c")]
 
 
 def test_the_edge_of_belief_is_still_taken():
-    assert weather("2024-01-01,-60,60,2000,113", "2024-01-02,0,0,0,0").faults == ()
+    file = weather("2024-01-01,-60,60,2000,113", "2024-01-02,0,0,0,0")
+    assert (file.faults, file.set_aside) == ((), ())
 
 
 def test_the_limit_is_judged_after_conversion():
-    fault = only_fault("2024-01-01,60,150", header="date,tmin_f,tmax_f")
-    assert "65.55555556 °C is outside -60 to 60 °C" in fault.reason
+    file = weather("2024-01-01,60,150", header="date,tmin_f,tmax_f")
+    assert file.set_aside[0].value == pytest.approx(65.5555556)
+    assert file.rows[0].tmax_c is None
 
 
 @pytest.mark.parametrize(

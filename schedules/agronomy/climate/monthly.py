@@ -17,6 +17,7 @@ from schedules.agronomy.climate.series import (
 
 MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 DAYS_FOR_A_MONTH = 20
+FEWEST_DAYS = 10
 YEARS_FOR_A_SPREAD = 3
 
 
@@ -117,34 +118,33 @@ def normals_of(days: DailyWeather) -> Normals:
     Raises
     ------
     ClimateFault
-        When a calendar month has no year with at least twenty days of both temperatures.
+        When a calendar month has no year with at least ten days of both temperatures.
 
     Notes
     -----
-    A month of one year counts when at least twenty of its days were observed: common practice, no published
-    source. Each year weighs the same.
+    A month of one year counts when at least twenty of its days were observed; where no year has as many, with
+    ten. Common practice, no published source. Each year weighs the same.
     """
     tmin_c, tmax_c = (
-        _by_year(days, np.where(days.whole, each, np.nan)) for each in (days.tmin_c, days.tmax_c)
+        _monthly(days, np.where(days.whole, each, np.nan)) for each in (days.tmin_c, days.tmax_c)
     )
-    empty = np.flatnonzero(np.isnan(tmin_c).all(axis=0))
+    empty = np.flatnonzero(np.isnan(tmin_c))
     if empty.size:
         names = ", ".join(month_name[int(month) + 1] for month in empty)
         raise ClimateFault(
-            f"weather record: no year has {DAYS_FOR_A_MONTH} days of tmin_c and tmax_c in {names}; "
+            f"weather record: no year has {FEWEST_DAYS} days of tmin_c and tmax_c in {names}; "
             "add those months or supply monthly normals"
         )
     rain_mm = monthly_rain_mm(days)
-    wind_ms = _mean_of_years(_by_year(days, days.wind_ms))
-    return Normals(_mean_of_years(tmin_c), _mean_of_years(tmax_c), rain_mm, wind_ms)
+    return Normals(tmin_c, tmax_c, rain_mm, _monthly(days, days.wind_ms))
 
 
 def monthly_rain_mm(days: DailyWeather) -> FloatArray:
     """Return the mean rain of each month, January first, shape (12,). [mm], NaN in a month never observed.
 
-    A year's month counts with at least twenty days observed; their mean stands for the whole month.
+    Months count as in :func:`normals_of`; the mean of the days observed stands for the whole month.
     """
-    return _mean_of_years(_by_year(days, days.rain_mm)) * MONTH_DAYS
+    return _monthly(days, days.rain_mm) * MONTH_DAYS
 
 
 def year_to_year_spread_c(days: DailyWeather) -> float | None:
@@ -167,7 +167,15 @@ def year_to_year_spread_c(days: DailyWeather) -> float | None:
     return float(np.sqrt(np.mean(np.nanvar(means, axis=0, ddof=1))))
 
 
-def _by_year(days: DailyWeather, values: FloatArray) -> FloatArray:
+def _monthly(days: DailyWeather, values: FloatArray) -> FloatArray:
+    """Return the mean over the years of each month, shape (12,); ten days count where no year has twenty."""
+    full = _mean_of_years(_by_year(days, values))
+    if np.isfinite(full).all():
+        return full
+    return np.where(np.isnan(full), _mean_of_years(_by_year(days, values, FEWEST_DAYS)), full)
+
+
+def _by_year(days: DailyWeather, values: FloatArray, least: int = DAYS_FOR_A_MONTH) -> FloatArray:
     """Return monthly means by year, shape (years, 12); NaN where too few days were observed."""
     years = year_of(days.dates)
     first_year = years[0] if years.size else 0
@@ -176,7 +184,7 @@ def _by_year(days: DailyWeather, values: FloatArray) -> FloatArray:
     known = np.isfinite(values)
     counts = np.bincount(cell[known], minlength=row_count * 12)
     sums = np.bincount(cell[known], weights=values[known], minlength=row_count * 12)
-    means = np.divide(sums, counts, out=np.full(row_count * 12, np.nan), where=counts >= DAYS_FOR_A_MONTH)
+    means = np.divide(sums, counts, out=np.full(row_count * 12, np.nan), where=counts >= least)
     return means.reshape(row_count, 12)
 
 

@@ -73,11 +73,20 @@ def test_a_record_without_a_month_names_the_month():
         normals_of(record(date(2021, 1, 1), date(2021, 9, 30), by_month))
 
 
-def test_nineteen_days_do_not_make_a_month():
+def test_nine_days_do_not_make_a_month():
     days = record(date(2021, 1, 1), date(2021, 12, 31), by_month)
-    days.tmax_c[:12] = np.nan
-    with pytest.raises(ClimateFault, match="January;"):
+    days.tmax_c[:22] = np.nan
+    with pytest.raises(ClimateFault, match="no year has 10 days of tmin_c and tmax_c in January;"):
         normals_of(days)
+
+
+def test_ten_days_make_a_month_only_where_no_year_has_twenty():
+    one = record(date(2021, 1, 1), date(2021, 12, 31), by_month)
+    one.tmin_c[:21], one.tmax_c[:21] = np.nan, np.nan
+    assert normals_of(one).tmin_c[0] == pytest.approx(MONTHLY_MEAN_C[0] - 4)
+    two = record(date(2021, 1, 1), date(2022, 12, 31), by_year)
+    two.tmin_c[:21] = np.nan
+    assert normals_of(two).tmin_c[0] == 22 - 4
 
 
 def test_the_spread_is_the_deviation_between_years():
