@@ -41,7 +41,6 @@ KNOWN_SHARE = 0.8
 KNOWN_SHARE_OF_GROWTH = 0.9
 LONGEST_MEMORY = timedelta(days=10 * 366)
 MOST_ROWS = 2000
-STANDS = ("yes", "with cover")
 
 
 @dataclass(frozen=True)
@@ -169,14 +168,13 @@ class _Heat:
             degree_days_of(crop, max(1.0, days - raised_days(crop)))
             for days in (request.days_min, request.days_middle, request.days_max)
         )
-        stands = crop.get("stands_over_winter")
         return Lifting(
             gathered_cd=float(sums[stop] - sums[begin]),
             last_month_cd=float(sums[stop] - sums[max(begin, stop - RESTS_ON_DAYS)]),
             first_cd=first,
             middle_cd=middle,
             last_cd=last,
-            stands=stands is not None and stands.value in STANDS,
+            waits=_waits(crop),
         )
 
     def _days_known(self, first: date, last: date) -> int:
@@ -192,3 +190,8 @@ class _Heat:
 
 def _has_days(crop: Crop) -> bool:
     return crop.has("days_to_maturity_min")
+
+
+def _waits(crop: Crop) -> bool:
+    """Whether a crop may be left when it is ready. What is sown little and often may not: it soon spoils."""
+    return not crop.has("resow_min_days")

@@ -23,7 +23,7 @@ GROWTH_RANGE = (0.7, 1.4)
 TOO_EARLY = 0.6
 TOO_LATE = 1.4
 STANDSTILL_SHARE = 0.05
-LATE_WEIGHT, LATE_WEIGHT_IF_IT_STANDS = 0.5, 0.25
+LATE_WEIGHT = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +141,9 @@ class Lifting:
         Of these, the degree days of the last thirty days. [°C day]
     first_cd, middle_cd, last_cd : float
         Sums expected for the fewest, the middle and the most days to maturity. [°C day]
-    stands : bool
-        Whether the crop may be left standing when it is ready.
+    waits : bool
+        Whether the crop may be left when it is ready, or is picked over weeks: a late lifting of it may only
+        mean that nobody was in a hurry.
     """
 
     gathered_cd: float
@@ -150,7 +151,7 @@ class Lifting:
     first_cd: float
     middle_cd: float
     last_cd: float
-    stands: bool
+    waits: bool
 
     @property
     def weight(self) -> float:
@@ -161,7 +162,13 @@ class Lifting:
             return 0.0
         if self.gathered_cd <= self.last_cd:
             return 1.0
-        return LATE_WEIGHT_IF_IT_STANDS if self.stands else LATE_WEIGHT
+        return 0.0 if self.waits else LATE_WEIGHT
+
+    @property
+    def ratio(self) -> float:
+        """Heat gathered against the middle sum, above 0; of a crop that waits never more than 1."""
+        ratio = self.gathered_cd / self.middle_cd
+        return min(ratio, 1.0) if self.waits else ratio
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,17 +198,19 @@ def growth_factor(liftings: list[Lifting]) -> GrowthLearning:
     lifting is at best the latest day on which the crop can have become ready, so:
 
     - under 0.6 of the sum of the fewest days it was thinned, or pulled small on purpose: left out;
-    - up to the sum of the most days it counts in full;
-    - beyond that it may simply have stood: half, and a quarter where the crop is one that may stand;
+    - up to the sum of the most days it counts in full; of a crop that waits, one past the middle counts as
+      one at the middle, since it cannot tell slow growth from a grower in no hurry;
+    - beyond that it counts half, and of a crop that waits not at all;
     - over 1.4 times the sum of the most days, or when the last thirty days brought less than a twentieth of
       the middle sum (it was fetched out of ground that no longer grows anything): left out.
 
+    So a crop that waits can only turn out quicker than printed, never slower.
     All of it is our own construction, no published source. What was cleared or failed is no lifting.
     """
     counted = [each for each in liftings if each.weight > 0]
     if not counted:
         return GrowthLearning()
     weights = np.array([each.weight for each in counted])
-    ratios = np.array([each.gathered_cd / each.middle_cd for each in counted])
+    ratios = np.array([each.ratio for each in counted])
     factor = np.exp((weights * np.log(ratios)).sum() / (weights.sum() + GROWTH_PRIOR))
     return GrowthLearning(float(np.clip(factor, *GROWTH_RANGE)), len(counted))

@@ -129,7 +129,7 @@ def test_the_time_of_year_counts_for_more_than_age():
 
 def lifting(gathered, **fields):
     values = {
-        "last_month_cd": 200.0, "first_cd": 800.0, "middle_cd": 1000.0, "last_cd": 1200.0, "stands": False,
+        "last_month_cd": 200.0, "first_cd": 800.0, "middle_cd": 1000.0, "last_cd": 1200.0, "waits": False,
         **fields,
     }  # fmt: skip
     return Lifting(gathered_cd=gathered, **values)
@@ -166,11 +166,21 @@ def test_the_stretch_stays_within_its_limits(sums):
         (lifting(470), 0.0),  # pulled small
         (lifting(490), 1.0),
         (lifting(1200), 1.0),
-        (lifting(1300), 0.5),  # stood a while, though it is no crop to stand
-        (lifting(1300, stands=True), 0.25),
+        (lifting(1300), 0.5),  # stood a while, though it is no crop to wait
+        (lifting(1300, waits=True), 0.0),
+        (lifting(1100, waits=True), 1.0),
         (lifting(1700), 0.0),  # stood all summer
         (lifting(1000, last_month_cd=20.0), 0.0),  # fetched out of winter ground
     ],
 )
 def test_a_lifting_says_as_much_as_it_can_know(found, weight):
     assert found.weight == weight
+
+
+@given(st.lists(st.floats(1, 4000), max_size=30))
+def test_a_crop_that_waits_never_turns_out_slower(sums):
+    assert growth_factor([lifting(each, waits=True) for each in sums]).factor <= 1
+
+
+def test_a_crop_that_waits_may_turn_out_quicker():
+    assert growth_factor([lifting(810, waits=True)] * 4).factor == pytest.approx(0.9)
