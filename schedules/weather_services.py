@@ -65,10 +65,12 @@ def weather_import(
             unit_is_right=unit_is_right,
         )
         rows = {row.date: row for row in judged.file.rows}
-        aside = tuple(each for each in judged.file.set_aside if each.day <= today)
+        # In the wrong unit hardly a reading is believed, for one reason: it is told once.
+        is_readable = judged.wrong_unit is None
+        aside = tuple(each for each in judged.file.set_aside if each.day <= today and is_readable)
         found = compare(rows, _stored_days(site, rows), _by_day(aside))
         faults = _in_order(file.faults, early, found.faults)
-        is_good = (skip_bad or not faults) and judged.wrong_unit is None
+        is_good = (skip_bad or not faults) and is_readable
         is_saved = (found.has_good_rows or bool(aside)) and is_good and not dry_run
         outcome = replace(
             _outcome("days", found, faults, file.ignored, is_saved=is_saved),

@@ -91,11 +91,10 @@ def ensemble(
     years = years_that_count(past, today)
     years = years if len(years) >= YEARS_NEEDED else []
 
-    window = _Window(days_from(first, days), today, past, years)
-    temperatures, rain = (
-        window.plausible(usual, spread.spread_c),
-        _rain(window, usual_rain_mm(normals, record)),
-    )
+    dates = days_from(first, days)
+    at = as_in(past, years, dates) if past is not None and years else None
+    window = _Window(dates, today, past, years, at)
+    temperatures, rain = window.plausible(usual, spread.spread_c), _rain(window, normals, record)
     filled, bridged = window.lay_temperatures(temperatures)
     rain_known = window.lay_rain(rain.mm)
     forecast_until = window.lay_forecast(temperatures, rain.mm, forecast, filled)
@@ -146,12 +145,16 @@ def _spread(record: DailyWeather | None) -> _Spread:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Window:
-    """The days to lay out, what is known of them, and the years that stand for those to come."""
+    """The days to lay out, what is known of them, and the years that stand for those to come.
+
+    ``at`` says where in the past each year's calendar days stand, shape (years, days); None without years.
+    """
 
     dates: NDArray[np.datetime64]
     today: date
     past: Past | None
     years: list[int]
+    at: NDArray[np.int64] | None
 
     @property
     def members(self) -> int:
@@ -163,8 +166,8 @@ class _Window:
 
     def plausible(self, usual: Normals, spread_c: float) -> FloatArray:
         """Return the members' own temperatures on every day, shape (2, members, days)."""
-        if self.years and self.past is not None:
-            return self.past.temperatures_c[:, as_in(self.past, self.years, self.dates)]
+        if self.at is not None and self.past is not None:
+            return self.past.temperatures_c[:, self.at]
         curve = np.stack([curve_on(usual.tmin_c, self.dates), curve_on(usual.tmax_c, self.dates)])
         moves = np.array([NormalDist().inv_cdf(each) for each in QUANTILES]) * spread_c
         return curve[:, None, :] + moves[:, None]
@@ -221,15 +224,15 @@ class _Window:
         return self.dates[at[-1]].item() if at.size else None
 
 
-def _rain(window: _Window, monthly_mm: FloatArray | None) -> _Rain:
+def _rain(window: _Window, normals: Normals | None, record: DailyWeather | None) -> _Rain:
     """Return the members' own rain on every day, shape (members, days)."""
-    if window.years and window.past is not None:
+    if window.at is not None and window.past is not None:
         is_own = has_rain(window.past, window.years)
         if is_own.sum() >= YEARS_NEEDED:
-            of_years = window.past.rain_mm[as_in(window.past, window.years, window.dates)]
-            rain = borrowed(of_years, is_own)
+            rain = borrowed(window.past.rain_mm[window.at], is_own)
             if np.isfinite(rain).all():
                 return _Rain(rain, RAIN_YEARS)
+    monthly_mm = usual_rain_mm(normals, record)
     if monthly_mm is None:
         return _Rain(np.full((window.members, window.dates.size), np.nan), RAIN_UNKNOWN)
     return _Rain(rain_pattern(monthly_mm, window.dates, window.members).copy(), RAIN_PATTERN)

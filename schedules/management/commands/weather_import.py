@@ -134,7 +134,7 @@ def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> s
         lines.append(f"{site.name}: {outcome.kind} saved: {counts}.")
         if moved:
             lines.append(f"Plans worked out again: {moved} job{'' if moved == 1 else 's'} new or moved.")
-    elif outcome.added or outcome.changed or outcome.unchanged:
+    elif outcome.wrong_unit is None and (outcome.added or outcome.changed or outcome.unchanged):
         lines.append(
             f"{site.name}: {outcome.kind} good, not saved: {counts}.{' (dry run)' if dry_run else ''}"
         )
