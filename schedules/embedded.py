@@ -37,6 +37,8 @@ class EmbeddedBeat(threading.Thread):
 
     def run(self) -> None:
         self.app.set_current()
+        # Beat runs on the spot only what it knows; a task that is not imported goes to a broker that is none.
+        self.app.loader.import_default_modules()
         try:
             while not self._stopping.is_set():
                 if self._lock.take(alone=True):
