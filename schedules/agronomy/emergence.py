@@ -36,10 +36,12 @@ def emergence_rate(table: GerminationTable, soil_c: ArrayLike) -> FloatArray:
     -----
     The rate is 1/days at a measured point and 0 where the trial saw no germination; between points it is
     drawn straight in the rate, so a constant table temperature gives the table back exactly. Past the coldest
-    or warmest measured point the rate falls straight to 0 at the next table point, whether that point was
-    tried without germination or not tried at all: beetroot, not tried below 5 °C, reaches 0 at 0 °C. Where
-    the table has no further point (parsnip measured at 0 °C, turnip at 40 °C) the rate is 0 beyond it.
-    The trials were in moist soil; a dry or capped seed-bed takes longer.
+    or warmest measured point the rate falls straight to 0 at the next table point that was tried. Where
+    nothing colder was tried, the line through the two coldest measured rates is drawn on to 0, as thermal
+    time has it: cabbage, not tried below 10 °C, reaches 0 at 2.5 °C and beetroot at 1.6 °C. Past the warmest
+    point the rate is taken to 0 at the next, tried or not. Where the table has no further point (parsnip
+    measured at 0 °C, turnip at 40 °C) the rate is 0 beyond it. The trials were in moist soil; a dry or capped
+    seed-bed takes longer.
 
     References
     ----------
@@ -54,9 +56,19 @@ def emergence_rate(table: GerminationTable, soil_c: ArrayLike) -> FloatArray:
         table.soil_c[place]: 1 / days if days else 0.0
         for place, days in enumerate(table.days)
         if coldest - 1 <= place <= warmest + 1
-        and not (coldest < place < warmest and table.status[place] == "not_tested")
+        and not (place < warmest and table.status[place] == "not_tested")
     }
+    if coldest > 0 and table.status[coldest - 1] == "not_tested":
+        rates = _drawn_on(rates) | rates
     return np.interp(np.asarray(soil_c, dtype=float), list(rates), list(rates.values()), left=0.0, right=0.0)
+
+
+def _drawn_on(rates: dict[float, float]) -> dict[float, float]:
+    """Return the point of no germination on the line through the two coldest rates; none where it is flat."""
+    if len(rates) < 2:
+        return {}
+    (cold_c, slow), (warm_c, fast) = list(rates.items())[:2]
+    return {cold_c - slow * (warm_c - cold_c) / (fast - slow): 0.0} if fast > slow else {}
 
 
 def emergence_index(

@@ -21,10 +21,17 @@ def test_where_nothing_germinates_the_rate_is_nothing(soil_c):
     assert emergence_rate(CARROT, soil_c) == 0
 
 
-def test_an_untried_cold_point_brings_the_rate_down_to_nothing():
-    beetroot = crop("beetroot-early").germination
-    assert beetroot.status[0] == "not_tested"
-    assert emergence_rate(beetroot, [0.0, 2.5, 5.0]).tolist() == pytest.approx([0, 0.5 / 42, 1 / 42])
+def test_where_nothing_colder_was_tried_the_line_is_drawn_on_to_nothing():
+    """Cabbage: 15 days at 10 °C and 9 at 15 °C, so 2/450 a degree and nothing at 2.5 °C."""
+    cabbage = crop("cabbage-summer").germination
+    assert cabbage.status[:2] == ("not_tested", "not_tested")
+    assert emergence_rate(cabbage, [0.0, 2.5, 5.0, 10.0]).tolist() == pytest.approx([0, 0, 1 / 45, 1 / 15])
+
+
+def test_a_colder_point_that_was_tried_in_vain_brings_the_rate_down_to_nothing():
+    carrot = crop("carrot-early").germination
+    assert carrot.status[0] == "no_germination"
+    assert emergence_rate(carrot, [0.0, 2.5, 5.0]).tolist() == pytest.approx([0, 0.5 / 51, 1 / 51])
 
 
 def test_below_the_last_point_of_the_table_nothing_happens():
