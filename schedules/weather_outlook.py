@@ -18,6 +18,7 @@ EVENT_WORDS = {
     "busiest": "most of them",
     "over": "the end of the first flight",
     "second": "the second flight",
+    "third": "a third flight, which only warm autumns bring",
 }
 
 

@@ -1,12 +1,12 @@
 """Degree days, and the day a running sum is reached."""
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from schedules.agronomy.normal import expected_excess
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -19,9 +19,6 @@ DAY_TO_DAY_SD_C = 3.0
 Measured in open station records: 3.1 °C at Brussels and Wageningen, 2.4 °C at Seattle, over the year
 (tests/outside/test_day_to_day.py); winters swing more and late summers less.
 """
-# Beyond so many standard deviations from the base a normal distribution no longer crosses it: 1e-9 of one.
-_REACH = 6.0
-_STEPS = 12_001
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,19 +196,7 @@ def degree_days_of_curve(
 def _expected_excess(mean_c: FloatArray, level_c: float, sd_c: float) -> FloatArray:
     if sd_c == 0:
         return np.maximum(mean_c - level_c, 0.0)
-    places, excess = _standard_excess()
-    z = (mean_c - level_c) / sd_c
-    read_off: FloatArray = np.interp(z, places, excess)
-    return sd_c * np.where(z > _REACH, z, read_off)
-
-
-@cache
-def _standard_excess() -> tuple[FloatArray, FloatArray]:
-    """Expected excess of a standard normal over minus z, on a grid of z."""
-    places = np.linspace(-_REACH, _REACH, _STEPS)
-    below = np.array([0.5 * (1 + math.erf(z / math.sqrt(2))) for z in places])
-    density = np.exp(-(places**2) / 2) / math.sqrt(2 * math.pi)
-    return places, np.maximum(places * below + density, 0.0)
+    return sd_c * expected_excess((mean_c - level_c) / sd_c)
 
 
 def maturity_degree_days(days: float, base_c: float, reference_c: float) -> float:

@@ -26,7 +26,7 @@ AT_TEN_DEGREES = {
 @pytest.mark.parametrize(("event", "day"), AT_TEN_DEGREES.items())
 def test_steady_warmth_meets_each_sum_on_the_day_worked_by_hand(event, day):
     mean = np.full((1, 365), 10.0)
-    window = Ensemble(date(2026, 1, 1), mean - 3, mean + 3, "normals", 1, 0.0, None, 0)
+    window = Ensemble(date(2026, 1, 1), mean - 3, mean + 3, "years", 1, 0.0, None, 0)
     indices = flight_indices(CARROT_FLY, window, 2026, southern=False)
     assert window.date_at(indices[event][0]) == day
 

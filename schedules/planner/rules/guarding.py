@@ -55,9 +55,9 @@ def _against_carrot_fly(ground: Ground, first_thinning: int | None) -> list[Draf
     best = min(by, max(sown.best, by - IN_HAND_DAYS))
     values = ground.computed(
         flight=flight,
-        first_sum_cd=CARROT_FLY.events["start"],
-        second_sum_cd=CARROT_FLY.events["second"],
-        base_c=CARROT_FLY.base_c,
+        first_sum_cd=CARROT_FLY.events["start"].sum_cd,
+        second_sum_cd=CARROT_FLY.events["second"].sum_cd,
+        base_c=CARROT_FLY.events["start"].base_c,
         threat_pct=THREAT_PCT,
         is_before_thinning=first_thinning is not None and first_thinning < percentile(threat, THREAT_PCT),
         threat_on=ground.day(percentile(threat, THREAT_PCT)),

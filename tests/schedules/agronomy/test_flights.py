@@ -10,7 +10,7 @@ from schedules.agronomy.flights import CARROT_FLY, flight_indices
 def steady(first, tmean_c, days=400):
     """An ensemble with one constant temperature for each member."""
     mean = np.repeat(np.array(tmean_c, dtype=float)[:, None], days, axis=1)
-    return Ensemble(first, mean - 4, mean + 4, "normals", len(tmean_c), 0.0, None, 0)
+    return Ensemble(first, mean - 4, mean + 4, "years", len(tmean_c), 0.0, None, 0)
 
 
 def test_counting_starts_on_the_first_of_march():
