@@ -6,7 +6,6 @@ from datetime import date, datetime
 from plots.crops import crop as crop_of
 from plots.measures import area_words
 from plots.models import Sowing
-from plots.seed import PRACTICE
 from plots.selectors import season_begins, season_name, season_of
 from plots.sowing_wishes import SowingWish
 from plots.verdict_selectors import WARNING_LEVELS
@@ -43,6 +42,14 @@ class JobLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Advice:
+    """A sentence and what stands behind it."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class PreviewPage:
     head: str
     lead: str
@@ -56,9 +63,7 @@ class PreviewPage:
     jobs: tuple[JobLine, ...]
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
-    seed_text: str
-    sand_text: str
-    practice: str
+    at_hand: tuple[Advice, ...]
 
 
 def sowing_settled(wish: SowingWish, *, now: datetime) -> tuple[SowingWish, SowingPreview]:
@@ -98,10 +103,8 @@ def preview_page(preview: SowingPreview, *, today: date, units: Units) -> Previe
         ),
         jobs=tuple(job_line(job, draft, today=today, units=units) for job in _jobs(preview.plan)),
         warnings=tuple(sentence(each, units) for each in preview.plan.warnings) if preview.plan else (),
-        notes=tuple(sentence(each, units) for each in preview.plan.outlook) if preview.plan else (),
-        seed_text=preview.seed_text,
-        sand_text=preview.sand_text,
-        practice=PRACTICE,
+        notes=_notes(preview, units),
+        at_hand=tuple(Advice(sentence(each, units), each.source) for each in preview.supplies),
     )
 
 
@@ -118,6 +121,12 @@ def job_line(job: Job, draft: Sowing, *, today: date, units: Units) -> JobLine:
         notes=tuple(sentence(note, units) for note in job.notes),
         cautions=tuple(caution_text(code) for code in job.cautions),
     )
+
+
+def _notes(preview: SowingPreview, units: Units) -> tuple[str, ...]:
+    """What is good to know, without what is to be had at hand, which has its own place on the page."""
+    outlook = preview.plan.outlook if preview.plan else ()
+    return tuple(sentence(each, units) for each in outlook if each not in preview.supplies)
 
 
 def _jobs(plan: Plan | None) -> list[Job]:

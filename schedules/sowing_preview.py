@@ -10,11 +10,11 @@ from plots.ground_selectors import ground_uses, wanted_ground
 from plots.models import Sowing
 from plots.placing import patch_sides
 from plots.rotation import Verdict, explain, judge
-from plots.seed import SeedNeed, sand_words, seed_needed, seed_words
 from plots.selectors import season_name, season_of
 from plots.sowing_wishes import SowingWish, Surroundings, sowing_drafted
 from schedules.draft_plans import NoPlan, draft_plan, free_by, lifted_by
-from schedules.planner import Plan
+from schedules.planner import Plan, Reason
+from schedules.planner.rules.supply import supply_reasons
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +28,7 @@ class SowingPreview:
     no_plan_because: str
     verdict: Verdict
     verdict_text: str
-    seed: SeedNeed
-    seed_text: str
-    sand_text: str
+    supplies: tuple[Reason, ...]
 
     @property
     def area_m2(self) -> float:
@@ -46,8 +44,6 @@ def sowing_preview(*, wish: SowingWish, now: datetime, but: Sowing | None = None
     draft = sowing_drafted(wish, now=now, around=seen.surroundings, but=but)
     verdict, text = _verdict(draft, now=now, but=but)
     length_m, width_m = patch_sides(draft.patch.outline)
-    crop = crop_of(draft.crop)
-    need = seed_needed(crop, length_m=length_m, width_m=width_m)
     return SowingPreview(
         draft=draft,
         length_m=length_m,
@@ -56,9 +52,7 @@ def sowing_preview(*, wish: SowingWish, now: datetime, but: Sowing | None = None
         no_plan_because=seen.because,
         verdict=verdict,
         verdict_text=text,
-        seed=need,
-        seed_text=seed_words(crop, need),
-        sand_text=sand_words(need),
+        supplies=tuple(supply_reasons(crop_of(draft.crop), draft.patch.area_m2)),
     )
 
 

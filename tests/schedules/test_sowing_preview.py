@@ -9,6 +9,7 @@ from plots.models import GroundVerdict, Patch, Sowing
 from plots.placing import Strip
 from plots.sowing_wishes import SowingWish
 from schedules.models import Job, Outlook
+from schedules.planner import sentence
 from schedules.sowing_preview import SowingPreview, sowing_preview
 from schedules.sowing_services import sowing_plan
 from tests import factories as make
@@ -58,13 +59,15 @@ def test_a_preview_gives_the_verdict_that_saving_keeps(cast: make.Cast) -> None:
 def test_seed_is_reckoned_for_the_rows_of_the_patch(cast: make.Cast) -> None:
     preview = seen(cast, crop_key="carrot-maincrop", place=Strip(3.0, 1.2))
     assert (preview.length_m, preview.width_m) == (pytest.approx(3.0), pytest.approx(1.2))
-    assert preview.seed.rows == 4  # 1.2 m at the crop's 0.3 m
-    assert preview.seed_text.startswith("4 rows of 3 m: about ")
-    assert "dry sand" in preview.sand_text
+    needed, sand, *_ = preview.supplies
+    # 3.6 m² at the crop's 0.3 m between rows; 100 seeds to the metre.
+    assert (needed.values["row_m"], needed.values["seeds"]) == (12.0, 1200)
+    assert "12 m of row" in sentence(needed)
+    assert "dry sand" in sentence(sand)
 
 
 def test_tubers_are_counted(cast: make.Cast) -> None:
-    assert "tubers needed: " in seen(cast, crop_key="potato-early").seed_text
+    assert "seed tubers at hand" in sentence(seen(cast, crop_key="potato-early").supplies[0])
 
 
 def test_a_preview_refuses_what_saving_would_refuse(cast: make.Cast) -> None:
@@ -77,6 +80,7 @@ def test_a_site_without_weather_has_a_verdict_and_seed_but_no_dates() -> None:
     assert preview.plan is None
     assert "no weather yet" in preview.no_plan_because
     assert preview.verdict.level.value == "sound"
+    assert preview.supplies
 
 
 def test_a_sowing_being_changed_does_not_stand_against_itself(cast: make.Cast) -> None:

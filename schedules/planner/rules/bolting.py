@@ -23,13 +23,14 @@ def bolting_warnings(ground: Ground) -> list[Reason]:
 
 
 def _vernalised(ground: Ground) -> Reason | None:
-    """Count cold from the end of the juvenile leaves on, while it can still show before lifting."""
+    """Count cold from the end of the juvenile leaves on, while it can still show before lifting.
+
+    Roots that the standstill overtakes stay on through the winter, and meet its cold.
+    """
     figure = ground.crop.number
     leaves_cd = figure("juvenile_leaves") * figure("leaf_sum_cd")
     start = ground.curves.heat_reached(ground.growth.stage_start, leaves_cd)
-    stop = np.minimum(
-        _ready(ground, ground.growth.ripe_middle) - figure("bolt_lag_days"), ground.growth.stops
-    )
+    stop = _ready(ground, ground.growth.ripe_middle) - figure("bolt_lag_days")
     limits_c = tuple(figure(name) for name in ("vernal_base_c", "vernal_best_c", "vernal_ceiling_c"))
     rates = ground.curves.shared.once(
         ("vernal", *limits_c), lambda: vernal_rate_cd(ground.curves.air_c, *limits_c)
@@ -51,11 +52,20 @@ def _vernalised(ground: Ground) -> Reason | None:
     return Reason("bolts_after_cold", values, source)
 
 
-def _cold(ground: Ground) -> Reason | None:
-    """Count cold days in the first weeks after planting, or after the seedlings show."""
+def _chilled_in_the_ground(ground: Ground) -> Reason | None:
+    """Count cold days from the sowing or planting on: beet takes up cold as wet seed already."""
+    since = "sowing" if ground.crop.grown_from == "seed" else "planting"
+    return _cold(ground, ground.sowing.taken, since)
+
+
+def _chilled_seedlings(ground: Ground) -> Reason | None:
+    return _cold(ground, ground.growth.stage_start, "the seedlings show")
+
+
+def _cold(ground: Ground, start: Days, since: str) -> Reason | None:
+    """Count cold days in the first weeks after an event."""
     figure = ground.crop.number
     curve = ground.curves.climate.tmax_c if ground.text("bolt_cold_of") == "maximum" else ground.curves.air_c
-    start = ground.growth.stage_start
     is_cold = curve < figure("bolt_cold_c")
     days = summed_between(is_cold, start, start + figure("bolt_cold_within_days"))
     share = float((days >= figure("bolt_cold_days")).mean())
@@ -69,6 +79,7 @@ def _cold(ground: Ground) -> Reason | None:
         bolt_cold_days=figure("bolt_cold_days"),
         within_days=figure("bolt_cold_within_days"),
         grown_from=ground.crop.grown_from,
+        since=since,
     )
     source = joined(ground.source("bolt_cold_c"), ground.source("bolt_cold_days"))
     return Reason("bolts_when_chilled", values, source)
@@ -112,8 +123,8 @@ def _ready(ground: Ground, ripe: Days) -> FloatArray:
 
 WAYS = {
     "vernalised": _vernalised,
-    "cold-after-planting": _cold,
-    "cold-seedling": _cold,
+    "cold-after-planting": _chilled_in_the_ground,
+    "cold-seedling": _chilled_seedlings,
     "heat-and-drought": _hot,
     "long-days": _long_days,
 }

@@ -14,7 +14,6 @@ def bolts_after_cold(f: Figures) -> str:
 
 
 def bolts_when_chilled(f: Figures) -> str:
-    since = "the seedlings show" if f.values.get("grown_from") == "seed" else "planting"
     by = "by day" if f.text("bolt_cold_of") == "maximum" else "on the mean of day and night"
     advice = {
         "set": "Choose small or heat-treated sets",
@@ -22,7 +21,7 @@ def bolts_when_chilled(f: Figures) -> str:
     }.get(str(f.values.get("grown_from")), "Wait, or lay fleece over the plants")
     return (
         f"{advice}: this crop may run to seed after {plural(f.number('bolt_cold_days'), 'day')} under "
-        f"{f.degrees('bolt_cold_c')} {by} in the first {f.count('within_days')} after {since}, and "
+        f"{f.degrees('bolt_cold_c')} {by} in the first {f.count('within_days')} after {f.text('since')}, and "
         f"{_share(f)} have as many, {f.basis}."
     )
 

@@ -46,13 +46,13 @@ def test_the_look_shows_dates_reasons_seed_and_sand(cast, as_account):
 
     assert "Sow carrot (early) on 20 April, on 6 m² of bed 1." in page
     assert "Thin carrot (early) to 25 mm" in page
-    assert " rows of 5 m: about " in page
+    assert "40 m of row" in page  # 6 m² at 150 mm between rows
     assert "dry sand" in page
-    assert "Common practice, no published source" in page
+    assert "no published source" in page
 
 
 def test_sets_are_counted_instead_of_weighed(cast, as_account):
-    assert "sets needed: " in text_of(look(as_account(cast.ana_account), cast, crop_key="onion-sets"))
+    assert "sets at hand" in text_of(look(as_account(cast.ana_account), cast, crop_key="onion-sets"))
 
 
 def test_planning_after_looking_saves_and_plans(cast, as_account):
