@@ -86,10 +86,13 @@ def _cold(ground: Ground, start: Days, since: str) -> Reason | None:
 
 
 def _hot(ground: Ground) -> Reason | None:
-    figure = ground.crop.number
+    """Count hot days, and of those only the ones on dry ground where the site's rain is known."""
+    figure, shared = ground.crop.number, ground.curves.shared
     stop = np.minimum(_ready(ground, ground.growth.ripe_last), ground.growth.stops)
-    is_hot = ground.curves.climate.tmax_c >= figure("bolt_heat_c")
-    days = summed_between(is_hot, ground.growth.stage_start, stop)
+    counts = ground.curves.climate.tmax_c >= figure("bolt_heat_c")
+    if shared.knows_rain:
+        counts = counts & shared.parched
+    days = summed_between(counts, ground.growth.stage_start, stop)
     share = float((days >= figure("bolt_heat_days")).mean())
     if share < LEAST_SHARE:
         return None
@@ -98,6 +101,7 @@ def _hot(ground: Ground) -> Reason | None:
         hot_days=round(float(np.median(days))),
         bolt_heat_c=figure("bolt_heat_c"),
         bolt_heat_days=figure("bolt_heat_days"),
+        is_dry=shared.knows_rain,
     )
     return Reason("bolts_in_heat", values, joined(ground.source("bolt_heat_c"), PRACTICE))
 

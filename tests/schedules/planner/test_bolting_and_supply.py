@@ -1,13 +1,15 @@
 """Running to seed, and what to have at hand."""
 
+from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
 from plots.crops import crop, crops
-from schedules.planner import SiteFacts, sentence
+from schedules.planner import SiteFacts, plan, sentence, span
 from schedules.planner.rules.supply import supply_reasons
-from tests.schedules.planner.climates import SOUTH, done, planned, request, rules
+from tests.schedules.planner.climates import NORTH, SOUTH, TODAY, done, planned, request, rules, yearly_wave
 
 
 def warning(answer, rule):
@@ -50,6 +52,18 @@ def test_heat_makes_lettuce_bolt_where_summers_are_hot():
     hot = planned(asked, mean_c=15.0, half_range_c=10.0)
     assert "bolts_in_heat" in rules(hot.warnings)
     assert "bolts_in_heat" not in rules(planned(asked).warnings)
+
+
+@pytest.mark.parametrize(("daily_rain_mm", "bolts"), [(0.0, True), (12.0, False)])
+def test_heat_on_ground_that_rain_keeps_wet_is_no_cause(daily_rain_mm, bolts):
+    asked = request("lettuce", sow_on=date(2027, 6, 10))
+    first, days = span(asked, NORTH, {}, TODAY)
+    hot = yearly_wave(first, days, mean_c=15.0, half_range_c=10.0)
+    rainy = replace(hot, rain_mm=np.full(hot.tmin_c.shape, daily_rain_mm))
+    answer = plan(asked, NORTH, rainy, {}, TODAY)
+    assert ("bolts_in_heat" in rules(answer.warnings)) == bolts
+    if bolts:
+        assert "with the ground dry" in sentence(warning(answer, "bolts_in_heat"))
 
 
 def test_long_days_make_spinach_bolt_in_spring_but_not_in_autumn():
