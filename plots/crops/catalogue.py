@@ -1,12 +1,13 @@
 """Looking a crop up by its key."""
 
-from difflib import get_close_matches
+from difflib import SequenceMatcher
 from functools import cache
 from pathlib import Path
 
 from plots.crops.facts import Crop
 from plots.crops.loading import load_crops
 
+LEAST_LIKENESS, MOST_NEAR = 0.65, 5
 DATA = Path(__file__).parent / "data"
 
 
@@ -21,13 +22,21 @@ class UnknownCrop(ValueError):
 
 
 def _near(key: str, known: tuple[str, ...]) -> tuple[str, ...]:
-    wanted = key.strip().lower()
-    stems = [name for name in known if wanted and wanted in name]
-    close = get_close_matches(wanted, known, n=3, cutoff=0.6)
-    # 'carot' is far from 'carrot-maincrop' but near to its first word.
-    kinds = get_close_matches(wanted, {name.split("-")[0] for name in known}, n=2, cutoff=0.7)
-    alike = [name for name in known if name.split("-")[0] in kinds]
-    return tuple(dict.fromkeys(stems + close + alike))
+    """Return the keys that hold what was asked for, else the likest, likest first."""
+    wanted = "-".join(key.lower().split())
+    held = tuple(name for name in known if wanted and wanted in name)
+    if held or not wanted:
+        return held
+    likeness = {name: _likeness(wanted, name) for name in known}
+    likest = sorted(
+        (name for name in known if likeness[name] >= LEAST_LIKENESS), key=lambda name: -likeness[name]
+    )
+    return tuple(likest[:MOST_NEAR])
+
+
+def _likeness(wanted: str, name: str) -> float:
+    """Return how like a key, or any of its words, is: 'carot' is far from 'carrot-early', near to 'carrot'."""
+    return max(SequenceMatcher(None, wanted, each).ratio() for each in (name, *name.split("-")))
 
 
 @cache

@@ -27,6 +27,28 @@ def test_a_misspelt_crop_names_the_near_ones():
     assert caught.value.near[0] == "carrot-early"
 
 
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("carot", "carrot-early"),
+        ("parsnep", "parsnip"),
+        ("brocoli", "purple-sprouting-broccoli"),
+        ("Broad  Beans", "broad-bean"),
+        ("letuce", "lettuce"),
+    ],
+)
+def test_the_likest_crop_is_named_first(typed, meant):
+    with pytest.raises(UnknownCrop) as caught:
+        crop(typed)
+    assert caught.value.near[0] == meant
+
+
+def test_nothing_is_guessed_from_nothing():
+    with pytest.raises(UnknownCrop) as caught:
+        crop(" ")
+    assert caught.value.near == ()
+
+
 def test_part_of_a_key_names_both_sorts():
     with pytest.raises(UnknownCrop) as caught:
         crop("beetroot")
