@@ -25,7 +25,7 @@ from schedules.agronomy.site_learning import (
     soil_correction,
 )
 from schedules.agronomy.soil_temperature import soil_temperature_c
-from schedules.agronomy.thermal_time import degree_days_average
+from schedules.agronomy.warmth import degree_days_of as heat_of
 from schedules.models import Reading
 from schedules.planner import SowingRequest
 from schedules.planner.demands import base_c, counts_by_calendar, degree_days_of, optimum_c, raised_days
@@ -183,7 +183,7 @@ class _Heat:
 
     def _sum(self, base: float, optimum: float) -> FloatArray:
         if (base, optimum) not in self._sums:
-            daily = degree_days_average(self._weather.tmin_c, self._weather.tmax_c, base, optimum)
+            daily = heat_of(self._weather, base, optimum)
             self._sums[base, optimum] = np.concatenate([[0.0], np.cumsum(daily.mean(axis=0))])
         return self._sums[base, optimum]
 

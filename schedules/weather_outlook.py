@@ -1,24 +1,25 @@
-"""The season's frosts and flights at a site, as sentences for its weather page."""
+"""The season's frosts and flights at a site, for its weather page."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
 from schedules.agronomy.climate import YEARS_NEEDED, ClimateFault, Ensemble
-from schedules.agronomy.flights import CARROT_FLY, flight_indices
+from schedules.agronomy.flights import MODELS, first_day, flight_indices
 from schedules.agronomy.frost import FrostDates, frost_record
 from schedules.learning_selectors import SiteHistory
 
-FLIGHT_DAYS = 300
-NO_WEATHER = "Nothing can be said before some weather is known."
 EVENT_WORDS = {
-    "start": "the first flies of the carrot fly",
-    "busiest": "most of them",
-    "over": "the end of the first flight",
-    "second": "the second flight",
-    "third": "a third flight, which only warm autumns bring",
+    "start": "first on the wing",
+    "busiest": "busiest",
+    "over": "first flight over",
+    "second": "second flight begins",
+    "second busiest": "second flight busiest",
+    "third": "third flight begins",
+    "third busiest": "third flight busiest",
 }
 
 
@@ -61,38 +62,50 @@ def _day_of_year(day: float, today: date) -> str:
     return f"{when.day} {when:%B}"
 
 
-def flight_lines(history: SiteHistory) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class FlightLine:
+    """One event of one insect's year at a site."""
+
+    insect: str
+    event: str
+    when: str
+    source: str
+
+
+def flight_lines(history: SiteHistory) -> list[FlightLine]:
     """When this season's flights are expected, each with its source; only insects known in the region."""
-    if "carrot-fly" not in history.site.insects:
-        yield "The carrot fly is not among the insects known in this region; the committee keeps the list."
-        return
     southern = history.site.latitude < 0
-    year, first = flight_year(history.today, southern)
+    year = flight_year(history.today, southern)
+    models = [MODELS[insect] for insect in history.site.insects if insect in MODELS]
+    if not models:
+        return []
+    first = min(first_day(event, year, southern) for model in models for event in model.events.values())
+    end = date(year + 1, 7, 1) if southern else date(year + 1, 1, 1)
     try:
-        weather = history.weather(first=first, days=FLIGHT_DAYS)
+        weather = history.weather(first=first, days=(end - first).days)
     except ClimateFault:
-        yield NO_WEATHER
-        return
-    for event, index in flight_indices(CARROT_FLY, weather, year, southern).items():
-        words = f"{EVENT_WORDS[event].capitalize()}: {_when(weather, index)}"
-        yield f"{words}. Source: {CARROT_FLY.sources[event]}."
+        return []
+    return [
+        FlightLine(
+            insect=model.insect.replace("-", " "),
+            event=EVENT_WORDS.get(name, name),
+            when=_when(weather, index),
+            source=model.events[name].source,
+        )
+        for model in models
+        for name, index in flight_indices(model, weather, year, southern).items()
+    ]
 
 
-def flight_year(today: date, southern: bool) -> tuple[int, date]:
-    """The year in which this season's counting starts, and its first day."""
-    month, day = CARROT_FLY.starts
-    if southern:
-        month = (month + 5) % 12 + 1
-        year = today.year if today.month >= 7 else today.year - 1
-    else:
-        year = today.year
-    return year, date(year, month, day)
+def flight_year(today: date, southern: bool) -> int:
+    """The calendar year in which this season's counting starts: in the south a season spans two."""
+    return today.year if not southern or today.month >= 7 else today.year - 1
 
 
 def _when(weather: Ensemble, index: NDArray[np.int64]) -> str:
     reached = index[index >= 0]
     if reached.size < index.size / 2:
-        return "not this season in most years"
+        return "hardly this season"
     early, middle, late = (
         weather.date_at(int(day)) for day in np.percentile(reached, (10, 50, 90), method="nearest")
     )

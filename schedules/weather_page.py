@@ -14,7 +14,7 @@ from schedules.reading_selectors import Counted, day_counted, readings_standing
 from schedules.reading_words import unit_of, value_words
 from schedules.weather_basis import day_long, record_lines, soil_lines
 from schedules.weather_comparison import QUANTITIES
-from schedules.weather_outlook import flight_lines, frost_lines
+from schedules.weather_outlook import FlightLine, flight_lines, frost_lines
 from society.permissions import Asker, can_withdraw_reading
 
 FORTNIGHT = 14
@@ -67,7 +67,7 @@ class WeatherPage:
     record: tuple[str, ...]
     soil: tuple[str, ...]
     frost: tuple[str, ...]
-    flights: tuple[str, ...]
+    flights: tuple[FlightLine, ...]
 
 
 def weather_page(site: Site, *, today: date, asker: Asker, units: Units) -> WeatherPage:
