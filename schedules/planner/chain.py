@@ -22,7 +22,7 @@ PHASES = {
     Kind.WEED: 3,
     Kind.THIN: 3,
     Kind.EARTH_UP: 3,
-    Kind.UNCOVER: 4,
+    Kind.UNCOVER: 3,
     Kind.NECKS: 4,
     Kind.LIFT: 5,
     Kind.STORE: 6,
