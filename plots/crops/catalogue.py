@@ -35,7 +35,7 @@ def _near(key: str, known: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _likeness(wanted: str, name: str) -> float:
-    """Return how like a key, or any of its words, is: 'carot' is far from 'carrot-early', near to 'carrot'."""
+    """Return how like a key or any of its words is: 'carot' is far from 'carrot-early', near 'carrot'."""
     return max(SequenceMatcher(None, wanted, each).ratio() for each in (name, *name.split("-")))
 
 
