@@ -90,10 +90,14 @@ def test_a_record_of_days_is_enough_for_a_plan(tmp_path):
         for day in range(1, 29)
     ]
     record = written(tmp_path / "days.csv", "date,tmin_c,tmax_c", *days)
-    found = {warning["rule"]: warning["values"] for warning in payload(weather=str(record))["warnings"]}
-    # From 1 March: the last days of nine months are bridged; those of December run on into January.
-    assert found["weather_was_bridged"]["bridged_days"] == 23
+    found = {each["rule"]: each["values"] for each in payload(weather=str(record))["warnings"]}
+    # The last days of December run on into January, and are too many to bridge.
     assert found["weather_has_gaps"]["missing_days"] == 3 + 31
+    earlier = payload(weather=str(record), today="2026-12-01")["warnings"]
+    found = {each["rule"]: each["values"] for each in earlier}
+    # From 1 January: the last days of ten months, February having none.
+    assert found["weather_was_bridged"]["bridged_days"] == 26
+    assert "weather_has_gaps" not in found
 
 
 @pytest.mark.parametrize(
@@ -163,7 +167,7 @@ def days_of_2026(**changed) -> list[str]:
 
 def beware(tmp_path, *rows: str, header: str = "date,tmin_c,tmax_c", **options) -> dict:
     record = written(tmp_path / "days.csv", header, *rows)
-    answer = payload(weather=str(record), today="2027-01-01", **options)
+    answer = payload(weather=str(record), today="2026-09-01", **options)
     return {warning["rule"]: warning for warning in answer["warnings"]}
 
 
@@ -181,7 +185,8 @@ def test_a_gap_of_two_days_is_bridged_and_said(tmp_path):
 def test_a_gap_of_twelve_days_is_not_bridged_and_said(tmp_path):
     found = beware(tmp_path, *days_of_2026(**{f"d06{day:02}": None for day in range(10, 22)}))
     assert found["weather_has_gaps"]["values"]["missing_days"] == 12
-    assert "12 days have no observed temperature" in found["weather_has_gaps"]["text"]
+    text = found["weather_has_gaps"]["text"]
+    assert "12 days have no observed temperature between 10 June 2026 and 21 June 2026" in text
     assert "weather_was_bridged" not in found
 
 
@@ -224,6 +229,6 @@ def test_a_file_of_ghcn_serves_for_a_plan(tmp_path):
         for element, value in (("TMAX", high), ("TMIN", low))
     ]
     record = written(tmp_path / "ghcn.csv", *rows)
-    warnings = {each["rule"]: each for each in payload(weather=str(record), today="2027-01-01")["warnings"]}
+    warnings = {each["rule"]: each for each in payload(weather=str(record), today="2026-09-01")["warnings"]}
     assert warnings["readings_set_aside"]["values"]["readings"] == 2
     assert "marked as doubtful by its source" in warnings["readings_set_aside"]["text"]
