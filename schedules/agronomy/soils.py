@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 EVAPORATION_DEPTH_M = 0.10
-KINDS = ("sand", "loam", "silt", "clay", "mix")
 
 _TABLE_19 = "FAO Irrigation and Drainage Paper 56, 1998, table 19, middle of each range (from memory)"
 _SAND = f"a sandy plot that is grown on is taken for loamy sand: {_TABLE_19}"

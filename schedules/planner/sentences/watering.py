@@ -73,7 +73,7 @@ def water_no_need(f: Figures) -> str:
 
 
 def water_no_more(f: Figures) -> str:
-    return "No need to water any more: what has grown ripens and keeps better without."
+    return "No need to water any more: the crop has grown, and keeps better without."
 
 
 def water_not_known(f: Figures) -> str:

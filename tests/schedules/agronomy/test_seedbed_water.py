@@ -12,7 +12,7 @@ from schedules.agronomy.seedbed_water import (
     is_workable,
     surface_depletion_mm,
 )
-from schedules.agronomy.soils import KINDS, SOILS
+from schedules.agronomy.soils import SOILS
 from tests.outside import records
 
 RAIN = st.lists(st.floats(0, 60, allow_nan=False), min_size=5, max_size=60)
@@ -43,14 +43,14 @@ def test_the_reduction_falls_straight_from_the_readily_evaporable_water():
     assert evaporation_reduction([0.0, 9.0, 14.0, 19.0], "loam").tolist() == [1.0, 1.0, 0.5, 0.0]
 
 
-@given(rain=RAIN, soil=st.sampled_from(KINDS), et0=st.floats(0, 9))
+@given(rain=RAIN, soil=st.sampled_from(list(SOILS)), et0=st.floats(0, 9))
 def test_the_layer_never_lacks_more_than_it_holds(rain, soil, et0):
     found = surface_depletion_mm(rain, et0, soil)
     assert (found >= 0).all()
     assert (found <= SOILS[soil].evaporable_mm).all()
 
 
-@given(rain=RAIN, soil=st.sampled_from(KINDS), et0=st.floats(0, 9))
+@given(rain=RAIN, soil=st.sampled_from(list(SOILS)), et0=st.floats(0, 9))
 def test_water_is_neither_made_nor_lost(rain, soil, et0):
     """What a layer lacks more of by evening than after rain is evaporation, at most 1.2 ET0."""
     found = surface_depletion_mm(rain, et0, soil)
@@ -76,7 +76,7 @@ def test_unknown_rain_is_neither_dry_nor_wet():
     assert is_parched(found, "loam").tolist() == [False, False, False]
 
 
-@pytest.mark.parametrize("soil", KINDS)
+@pytest.mark.parametrize("soil", SOILS)
 def test_no_ground_is_both_too_wet_to_work_and_too_dry_for_seed(soil):
     depletion = np.linspace(0.0, SOILS[soil].evaporable_mm, 200)
     assert not (~is_workable(depletion, soil) & is_parched(depletion, soil)).any()

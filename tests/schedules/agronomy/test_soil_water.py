@@ -13,7 +13,7 @@ from schedules.agronomy.soil_water import (
     root_zone,
     rooting_depth_m,
 )
-from schedules.agronomy.soils import KINDS
+from schedules.agronomy.soils import SOILS
 
 CARROT = WaterUse(0.70, 1.05, 0.95, 0.5, 0.35, (20, 30, 30, 20))
 RAIN = st.lists(st.floats(0, 40, allow_nan=False), min_size=3, max_size=80)
@@ -58,7 +58,7 @@ def test_water_given_without_measure_fills_the_ground():
     assert zone.depletion_mm.tolist() == pytest.approx([4.0, 8.0])
 
 
-@given(rain=RAIN, more=RAIN, soil=st.sampled_from(KINDS), et0=st.floats(0, 8))
+@given(rain=RAIN, more=RAIN, soil=st.sampled_from(list(SOILS)), et0=st.floats(0, 8))
 def test_more_rain_never_leaves_drier_roots(rain, more, soil, et0):
     days = min(len(rain), len(more))
     less = np.array(rain[:days])
@@ -68,7 +68,7 @@ def test_more_rain_never_leaves_drier_roots(rain, more, soil, et0):
     assert (wet.depletion_mm <= dry.depletion_mm + 1e-9).all()
 
 
-@given(rain=RAIN, soil=st.sampled_from(KINDS), et0=st.floats(0, 9), start=st.floats(0, 200))
+@given(rain=RAIN, soil=st.sampled_from(list(SOILS)), et0=st.floats(0, 9), start=st.floats(0, 200))
 def test_the_root_zone_never_lacks_more_than_it_holds(rain, soil, et0, start):
     zone = root_zone(rain, et0, 1.1, 0.4, depletion_p=0.35, soil=soil, start_mm=start)
     assert (zone.depletion_mm >= 0).all()
