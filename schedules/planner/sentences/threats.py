@@ -1,6 +1,6 @@
 """Sentences about insects on the wing, the covers against them, and frost."""
 
-from schedules.planner.sentences import frosts
+from schedules.planner.sentences import frosts, nights
 from schedules.planner.sentences.wording import Figures, Sentence
 
 _FLIES = {
@@ -134,20 +134,24 @@ def _height(f: Figures, centimetres: float) -> str:
     return Figures({"cm": centimetres}, "imperial" if f.imperial else "metric").height("cm")
 
 
-SENTENCES: dict[str, Sentence] = frosts.SENTENCES | {
-    each.__name__: each
-    for each in (
-        cover_before_the_fly,
-        mesh_stays_on,
-        cover_seedlings,
-        fly_over_seedlings,
-        cover_until_up,
-        work_the_bed_early,
-        collar_the_stems,
-        flight_later_after_heat,
-        uncover_between_flights,
-        uncover_strong_plants,
-        uncover_before_heat,
-        height_is_no_cover,
-    )
-}
+SENTENCES: dict[str, Sentence] = (
+    frosts.SENTENCES
+    | nights.SENTENCES
+    | {
+        each.__name__: each
+        for each in (
+            cover_before_the_fly,
+            mesh_stays_on,
+            cover_seedlings,
+            fly_over_seedlings,
+            cover_until_up,
+            work_the_bed_early,
+            collar_the_stems,
+            flight_later_after_heat,
+            uncover_between_flights,
+            uncover_strong_plants,
+            uncover_before_heat,
+            height_is_no_cover,
+        )
+    }
+)
