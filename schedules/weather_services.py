@@ -69,7 +69,7 @@ def weather_import(
         is_readable = judged.wrong_unit is None
         aside = tuple(each for each in judged.file.set_aside if each.day <= today and is_readable)
         found = compare(rows, _stored_days(site, rows), _by_day(aside))
-        faults = _in_order(file.faults, early, found.faults)
+        faults = _in_order(judged.file.faults, early, found.faults)
         is_good = (skip_bad or not faults) and is_readable
         is_saved = (found.has_good_rows or bool(aside)) and is_good and not dry_run
         outcome = replace(

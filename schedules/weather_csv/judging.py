@@ -17,7 +17,10 @@ from schedules.agronomy.climate import (
     wrong_unit,
 )
 from schedules.weather_csv.arrays import QUANTITIES, daily
-from schedules.weather_csv.rows import WeatherFile, WeatherRow
+from schedules.weather_csv.rows import Fault, WeatherFile, WeatherRow, by_line
+
+# Our construction; common practice, no published source.
+MISFIT_DAYS, MISFIT_SHARE = 10, 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,19 @@ def judge(
     days = daily(file.rows)
     together = _joined(history, days)
     found = far_from_past(days, history=together, usual=known or _normals_or_none(together))
-    return Judged(set_aside(file, found))
+    judged = set_aside(file, found)
+    misfit = _misfit(file, found)
+    return Judged(replace(judged, faults=by_line([*misfit, *judged.faults])) if misfit else judged)
+
+
+def _misfit(file: WeatherFile, found: tuple[Suspect, ...]) -> list[Fault]:
+    """One reading in many may be wrong; when one day in ten is, the file or the record is another place's."""
+    far = len({suspect.day for suspect in found})
+    if far < MISFIT_DAYS or far < MISFIT_SHARE * len(file.rows):
+        return []
+    reason = f"{far} of {len(file.rows)} days lie far outside what is known of this site."
+    remedy = "Check that the file is this site's, and that what was read in before is right."
+    return [Fault(1, "", "", reason, remedy)]
 
 
 def set_aside(file: WeatherFile, found: tuple[Suspect, ...]) -> WeatherFile:

@@ -307,7 +307,7 @@ def test_an_unreadable_encoding_says_what_to_do(written):
 
 
 def test_a_huge_file_is_not_read(written):
-    assert "larger than 10 MB" in str(refused(written(b"x" * 10_000_001))[1])
+    assert "larger than 40 MB" in str(refused(written(b"x" * 40_000_001))[1])
 
 
 WARM_DAYS = [f"2024-07-{day:02},12,22,0,3" for day in range(1, 32)]
@@ -458,3 +458,23 @@ def test_a_forecast_is_laid_in_from_today_on(site):
     assert (weather.tmin_c[:, 2:5] == 1).all()
     assert (weather.rain_mm[:, 2:5] == 9).all()
     assert (weather.forecast_until, weather.tmin_c[4, 1] != 1) == (date(2025, 6, 3), True)
+
+
+def test_a_file_of_another_place_is_a_fault_and_not_a_heap_of_bad_readings(site):
+    """Normals of 7 to 15 °C in July as the own ones of the site, and a file of minus thirty."""
+    normals_import(site=site, file=read_normals(NORMALS), now=NOW)
+    rows = [f"2024-07-{day:02},-33,-25,0,3" for day in range(1, 32)]
+    outcome = take(site, *rows)
+    assert [fault.reason for fault in outcome.faults] == [
+        "31 of 31 days lie far outside what is known of this site."
+    ]
+    assert (outcome.is_saved, WeatherDay.objects.count()) == (False, 0)
+    assert take(site, *rows, skip_bad=True).is_saved
+    assert SetAside.objects.count() == 62
+
+
+def test_nine_bad_days_are_nine_bad_days(site):
+    normals_import(site=site, file=read_normals(NORMALS), now=NOW)
+    bad = {f"d{day}": f"2024-07-{day:02},-33,22,0,3" for day in range(1, 10)}
+    outcome = take(site, *july(**bad))
+    assert (outcome.faults, len(outcome.set_aside), outcome.is_saved) == ((), 9, True)

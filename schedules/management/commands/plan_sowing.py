@@ -157,6 +157,7 @@ def _observed(text: str | None, usual: Normals | None, options: dict[str, Any]) 
     if not file.rows:
         raise CommandError("--weather: the file has a header but no days; add one row for each day.")
     judged = judge(file, normals=usual, latitude=options["lat"], unit_is_right=options["unit_is_right"])
+    _refuse("--weather", judged.file.faults)
     wrong = judged.wrong_unit
     if wrong is None:
         return _Observed(daily(judged.file.rows), tuple(set_aside_warnings(judged.file.set_aside)))

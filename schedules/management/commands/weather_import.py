@@ -23,7 +23,8 @@ from schedules.weather_csv import (
 from schedules.weather_services import WeatherImport, normals_import, weather_import
 from society import clock
 
-MAX_BYTES = 10_000_000
+# A long record of GHCN-Daily with many elements.
+MAX_BYTES = 40_000_000
 LISTED = 20
 
 
