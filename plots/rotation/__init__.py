@@ -1,23 +1,32 @@
 """Rest between crops of one family, judged by the ground itself: pure rules, no database and no clock."""
 
+from plots.rotation.customs import CustomFault, Customs, RestWish, adapted
 from plots.rotation.ground import GroundUse, OutlineFault, Wanted, outline_polygon
 from plots.rotation.judging import judge
+from plots.rotation.problems import Problem, Sighting, problems
 from plots.rotation.rest_rules import RestDataFault, RestRule, read_rest_rules, rest_rules
 from plots.rotation.verdicts import Level, Overlap, Verdict
 from plots.rotation.wording import explain, sentence
 
 __all__ = [
+    "CustomFault",
+    "Customs",
     "GroundUse",
     "Level",
     "OutlineFault",
     "Overlap",
+    "Problem",
     "RestDataFault",
     "RestRule",
+    "RestWish",
+    "Sighting",
     "Verdict",
     "Wanted",
+    "adapted",
     "explain",
     "judge",
     "outline_polygon",
+    "problems",
     "read_rest_rules",
     "rest_rules",
     "sentence",

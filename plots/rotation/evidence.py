@@ -4,8 +4,10 @@ from collections.abc import Sequence
 
 from shapely.geometry.base import BaseGeometry
 
+from plots.rotation.customs import ROOTS
 from plots.rotation.ground import GroundUse, Wanted
 from plots.rotation.overlaps import covered
+from plots.rotation.problems import problems
 from plots.rotation.rest_rules import RestRule
 from plots.rotation.verdicts import JSON, Overlap
 
@@ -39,8 +41,16 @@ def named_overlaps(wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeomet
     return tuple(sorted(found, key=lambda each: (-each.last_season, -each.area_m2, each.key)))
 
 
+def claim_of(group: str) -> str:
+    """What kind of rule a group stands for: a problem that was seen, any root crop, or a family."""
+    if group in problems():
+        return "problem"
+    return "roots" if group == ROOTS else "family"
+
+
 def rule_values(wanted: Wanted, rule: RestRule) -> dict[str, JSON]:
     return {
+        "claim": claim_of(rule.family),
         "family": rule.family,
         "family_name": rule.family_name or rule.family,
         "crop": wanted.crop_name,

@@ -61,6 +61,7 @@ class GroundUse:
     """One crop that stood on one patch, from its first season to the last that it stood in.
 
     ``coarse`` marks a record known only roughly, such as a whole plot; it can warn but never accuse.
+    ``failed`` marks a crop that was cleared early because it came to nothing.
     """
 
     key: str
@@ -71,6 +72,8 @@ class GroundUse:
     first_season: int
     last_season: int
     coarse: bool = False
+    is_root: bool = False
+    failed: bool = False
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -91,6 +94,7 @@ class Wanted:
     crop_name: str
     family: str
     season: int
+    is_root: bool = False
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

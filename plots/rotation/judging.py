@@ -1,13 +1,18 @@
 """The rotation rule itself: one wanted patch and the ground record in, one verdict out."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
+from shapely import get_parts
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from plots.rotation.customs import ROOTS, Customs, adapted
 from plots.rotation.evidence import ground_values, named_overlaps, rule_values, seasons_between
 from plots.rotation.ground import GroundUse, Wanted
 from plots.rotation.overlaps import counted
-from plots.rotation.rest_rules import RestRule, rest_rules
+from plots.rotation.problems import Problem, Sighting, problems
+from plots.rotation.rest_rules import LONGEST_REST_SEASONS, RestRule, rest_rules
 from plots.rotation.verdicts import JSON, Level, Verdict
 
 NO_RULE = "rotation-no-rule"
@@ -27,6 +32,8 @@ def judge(
     *,
     record_since: int | None,
     rules: Mapping[str, RestRule] | None = None,
+    sightings: Iterable[Sighting] = (),
+    customs: Customs | None = None,
 ) -> Verdict:
     """Judge whether ground has rested long enough for a crop of its family.
 
@@ -41,6 +48,11 @@ def judge(
         First season for which this ground has a full record; None when it has none. [season]
     rules : mapping of family to RestRule, optional
         The packaged rules when left out.
+    sightings : iterable of Sighting
+        Problems seen on this ground, those withdrawn left out. Each lengthens the rest of its hosts where it
+        was seen, across families; one that nobody confirmed is only possible.
+    customs : Customs, optional
+        The society's own rules.
 
     Returns
     -------
@@ -48,7 +60,9 @@ def judge(
         ``broken``: certain ground of the family with fewer full seasons between than the minimum;
         ``short``: fewer than recommended; ``possible``: only a coarse record lies within the rest;
         ``no record``: nothing found, but the record is shorter than the recommended rest, or the family
-        has no rule on file; ``sound``: nothing found in a record that is long enough.
+        has no rule on file; ``sound``: nothing found in a record that is long enough. Of several rules
+        (family, root after root, problems) the worst is returned, the others that object in ``also``, and
+        ``free_from_season`` is when all of them are met.
 
     Raises
     ------
@@ -67,9 +81,100 @@ def judge(
     The rest periods carry their own sources, in ``data/rest.csv``; the tolerance is common practice,
     no published source.
     """
-    rule = (rest_rules() if rules is None else rules).get(wanted.family)
+    own = customs or Customs()
+    uses = [use for use in past if own.failed_counts or not use.failed]
+    verdicts = [
+        _by_family(wanted, uses, record_since, rest_rules() if rules is None else rules, own),
+        *_by_roots(wanted, uses, own),
+        *_by_problems(wanted, uses, sightings),
+    ]
+    worst = max(verdicts, key=lambda verdict: verdict.level.severity)
+    if len(verdicts) == 1:
+        return worst
+    others = tuple(each for each in verdicts if each is not worst and each.level not in NOTHING_AGAINST)
+    free = max(
+        (each.free_from_season for each in verdicts if each.free_from_season is not None), default=None
+    )
+    return replace(worst, free_from_season=free, also=others)
+
+
+NOTHING_AGAINST = frozenset({Level.SOUND, Level.NO_RECORD})
+
+
+def _by_family(
+    wanted: Wanted,
+    uses: Sequence[GroundUse],
+    record_since: int | None,
+    rules: Mapping[str, RestRule],
+    customs: Customs,
+) -> Verdict:
+    rule = rules.get(wanted.family)
     if rule is None:
         return _without_rule(wanted)
+    return _by_rule(wanted, uses, record_since, adapted(rule, customs.rests.get(wanted.family)))
+
+
+def _by_roots(wanted: Wanted, uses: Sequence[GroundUse], customs: Customs) -> Iterator[Verdict]:
+    """Judge any root crop after any other, where the society wants that; no record is no objection."""
+    rule = customs.root_rule
+    if rule is not None and wanted.is_root:
+        roots = [replace(use, outline=use.polygon, family=ROOTS) for use in uses if use.is_root]
+        yield _by_rule(_asking(wanted, ROOTS), roots, wanted.season - LONGEST_REST_SEASONS, rule)
+
+
+def _by_problems(
+    wanted: Wanted, uses: Sequence[GroundUse], sightings: Iterable[Sighting]
+) -> Iterator[Verdict]:
+    """Judge against each problem seen here that lives on the wanted crop."""
+    seen: dict[str, list[Sighting]] = {}
+    for sighting in sightings:
+        problem = problems()[sighting.problem]
+        if (
+            problem.lives_on(wanted.crop_key, wanted.family)
+            and sighting.season <= wanted.season
+            and sighting.polygon.intersects(wanted.polygon)
+        ):
+            seen.setdefault(problem.key, []).append(sighting)
+    for key in sorted(seen):
+        problem = problems()[key]
+        fed = [each for sighting in seen[key] for each in _fed(problem, sighting, uses)]
+        yield _by_rule(_asking(wanted, key), fed, wanted.season - LONGEST_REST_SEASONS, problem.rest)
+
+
+def _fed(problem: Problem, sighting: Sighting, uses: Sequence[GroundUse]) -> Iterator[GroundUse]:
+    """Where a problem was seen, and where its hosts stood on that ground afterwards: the rest begins anew."""
+    yield GroundUse(
+        key=sighting.key,
+        outline=sighting.polygon,
+        crop_key="",
+        crop_name=f"{problem.name} seen",
+        family=problem.key,
+        first_season=sighting.season,
+        last_season=sighting.season,
+        coarse=not sighting.is_sure,
+    )
+    for use in uses:
+        if use.last_season > sighting.season and problem.lives_on(use.crop_key, use.family):
+            for number, part in enumerate(_polygons(use.polygon.intersection(sighting.polygon))):
+                yield replace(
+                    use,
+                    key=f"{use.key}/{sighting.key}/{number}" if number else use.key,
+                    outline=part,
+                    family=problem.key,
+                    coarse=use.coarse or not sighting.is_sure,
+                )
+
+
+def _polygons(ground: BaseGeometry) -> list[Polygon]:
+    return [part for part in get_parts(ground) if isinstance(part, Polygon) and part.area > 0]
+
+
+def _asking(wanted: Wanted, group: str) -> Wanted:
+    return replace(wanted, outline=wanted.polygon, family=group)
+
+
+def _by_rule(wanted: Wanted, past: Iterable[GroundUse], record_since: int | None, rule: RestRule) -> Verdict:
+    """Judge by one rule alone; the uses and the wanted ground carry the rule's group as their family."""
     within = [use for use in past if _is_within_rest(use, wanted, rule)]
     level, rest, uses = _level(wanted, within, record_since, rule)
     ground = _counted(wanted, uses)

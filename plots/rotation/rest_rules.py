@@ -24,8 +24,8 @@ COLUMNS = (
     "source",
 )
 
-# What a stated number N leaves as full growing seasons between two crops. "N-year rotation" is "1 in N".
-SEASONS_LESS_THAN_STATED = {"seasons between": 0, "1 in N": 1, "N years without": 0}
+# What a stated number N leaves as full growing seasons between two crops.
+SEASONS_LESS_THAN_STATED = {"seasons between": 0, "1 in N": 1, "N-year rotation": 1, "N years without": 0}
 
 LONGEST_REST_SEASONS = 30
 
@@ -95,8 +95,8 @@ def _rule(row: Mapping[str | Any, str | Any], file: str, line: int) -> RestRule:
         raise RestDataFault(file, line, "reading", f"must be one of {', '.join(SEASONS_LESS_THAN_STATED)}")
     if cells["basis"] not in set(Basis):
         raise RestDataFault(file, line, "basis", f"must be one of {', '.join(Basis)}")
-    minimum = _seasons(cells, "minimum_seasons", file, line)
-    recommended = _seasons(cells, "recommended_seasons", file, line)
+    minimum = seasons_read(cells, "minimum_seasons", file, line)
+    recommended = seasons_read(cells, "recommended_seasons", file, line)
     if recommended < minimum:
         raise RestDataFault(file, line, "recommended_seasons", f"is under the minimum of {minimum}")
     return RestRule(
@@ -111,7 +111,7 @@ def _rule(row: Mapping[str | Any, str | Any], file: str, line: int) -> RestRule:
     )
 
 
-def _seasons(cells: Mapping[str, str], column: str, file: str, line: int) -> int:
+def seasons_read(cells: Mapping[str, str], column: str, file: str, line: int) -> int:
     """Read a whole number of seasons that follows from the published words by the line's reading."""
     text = cells[column]
     if not (text.isascii() and text.isdigit()) or not 1 <= int(text) <= LONGEST_REST_SEASONS:

@@ -41,7 +41,8 @@ class Verdict:
     """The answer for one wanted patch.
 
     ``area_m2`` and ``share`` are the part of the patch that gives the level; ``free_from_season`` is the
-    first season in which, with nothing more of the family grown, the ground would be sound.
+    first season in which, with nothing more of the family grown, the ground would be sound. ``also`` are the
+    verdicts of other rules that have something against the sowing; this one is the worst.
     """
 
     level: Level
@@ -52,3 +53,4 @@ class Verdict:
     share: float
     free_from_season: int | None
     overlaps: tuple[Overlap, ...]
+    also: tuple["Verdict", ...] = ()

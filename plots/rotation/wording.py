@@ -49,9 +49,13 @@ def _under_recommended(values: Values) -> str:
 
 
 def _coarse_record(values: Values) -> str:
+    maybe = (
+        f"{str(values['family_name']).capitalize()} may lie in up to {_area(values)} of this ground "
+        if _claim(values) == "problem"
+        else f"Up to {_area(values)} of this ground may have carried {_group(values)} "
+    )
     return (
-        f"Up to {_area(values)} of this ground may have carried the {values['family_name']} "
-        f"({_earlier(values)}); the record is too coarse to be certain, or was never confirmed. "
+        f"{maybe}({_earlier(values)}); the record is too coarse to be certain, or was never confirmed. "
         f"{_between(values)} if it did; "
         f"the minimum is {values['minimum_seasons']}, {values['recommended_seasons']} is recommended. "
         f"{_free(values)}"
@@ -91,7 +95,21 @@ SENTENCES: Mapping[str, Callable[[Values], str]] = {
 
 
 def _found(values: Values) -> str:
-    return f"{_area(values)} of this ground carried the {values['family_name']} ({_earlier(values)})."
+    if _claim(values) == "problem":
+        name = str(values["family_name"])
+        return (
+            f"{name[:1].upper()}{name[1:]} was seen on {_area(values)} of this ground ({_earlier(values)})."
+        )
+    return f"{_area(values)} of this ground carried {_group(values)} ({_earlier(values)})."
+
+
+def _claim(values: Values) -> str:
+    return str(values.get("claim", "family"))
+
+
+def _group(values: Values) -> str:
+    """'the carrot family', 'root crops'."""
+    return str(values["family_name"]) if _claim(values) == "roots" else f"the {values['family_name']}"
 
 
 def _area(values: Values) -> str:
@@ -114,7 +132,8 @@ def _between(values: Values) -> str:
 
 
 def _free(values: Values) -> str:
-    return f"The ground is free for this family from {values['free_from_season']}. {LOWERS_RISK}"
+    free = {"problem": "its hosts", "roots": "root crops"}.get(_claim(values), "this family")
+    return f"The ground is free for {free} from {values['free_from_season']}. {LOWERS_RISK}"
 
 
 def _left_out(values: Values) -> str:
