@@ -94,6 +94,8 @@ class _Layout:
         """Ask that at most three quarters of another layout's free places are used again."""
         places = [Place(share.piece, share.wish) for share in other.shares]
         free = [place for place in places if place not in self.fixed]
+        if not free:
+            raise ProblemFault("proposal: every place is settled, so no layout differs; free one")
         self.programme.row(
             -INFINITE, int(SAME_AT_MOST * len(free)), [(self.there[place], 1.0) for place in free]
         )
