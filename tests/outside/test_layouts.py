@@ -1,8 +1,8 @@
 """Layouts against counts and an optimum that others worked out.
 
 Latin squares of order n, each group once on each bed and once a season: 12, 576 and 161280 for n = 3, 4, 5
-(sequence A002860 of the On-Line Encyclopedia of Integer Sequences; from memory). The eight by eight assignment
-is solved beside by scipy.optimize.linear_sum_assignment.
+(sequence A002860 of the On-Line Encyclopedia of Integer Sequences; from memory). The eight by eight
+assignment is solved beside by scipy.optimize.linear_sum_assignment.
 """
 
 import numpy as np

@@ -1,5 +1,6 @@
 """Who grows where in the coming seasons: pure, the least bad layout and every trouble it leaves."""
 
+from plots.rotation.proposals.asking import Asked, Dressing, Ground, problem_of
 from plots.rotation.proposals.costs import troubles_of
 from plots.rotation.proposals.enumerating import layouts
 from plots.rotation.proposals.solving import propose
@@ -17,7 +18,10 @@ from plots.rotation.proposals.types import (
 )
 
 __all__ = [
+    "Asked",
     "Bar",
+    "Dressing",
+    "Ground",
     "Piece",
     "Place",
     "Problem",
@@ -28,6 +32,7 @@ __all__ = [
     "Trouble",
     "Wish",
     "layouts",
+    "problem_of",
     "propose",
     "troubles_of",
 ]

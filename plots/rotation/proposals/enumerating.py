@@ -29,28 +29,41 @@ def layouts(problem: Problem) -> Iterator[tuple[Share, ...]]:
         ]
         for wish in problem.wishes
     ]
-    for pieces in _ways(problem.wishes, choices, []):
+    bars = [
+        sum(
+            1 << other
+            for other, each in enumerate(problem.wishes)
+            if other != place and not _may_meet(wish, each)
+        )
+        for place, wish in enumerate(problem.wishes)
+    ]
+    for pieces in _ways(choices, bars, dict.fromkeys(area_m2, 0)):
         yield tuple(
             Share(piece, wish.key, area_m2[piece]) for piece, wish in zip(pieces, problem.wishes, strict=True)
         )
 
 
-def _ways(wishes: tuple[Wish, ...], choices: list[list[str]], taken: list[str]) -> Iterator[list[str]]:
-    if len(taken) == len(wishes):
-        yield list(taken)
-        return
-    wish = wishes[len(taken)]
-    for piece in choices[len(taken)]:
-        if all(
-            piece != other or _may_follow(wish, before) for other, before in zip(taken, wishes, strict=False)
-        ):
-            taken.append(piece)
-            yield from _ways(wishes, choices, taken)
-            taken.pop()
+def _ways(choices: list[list[str]], bars: list[int], standing: dict[str, int]) -> Iterator[list[str]]:
+    """Walk through the wishes and back; ``standing`` has one bit for each wish on a piece."""
+    taken: list[str] = []
+    waiting = [iter(choices[0])] if choices else []
+    while waiting:
+        if len(taken) == len(waiting):  # come back to a wish: take it off its piece first
+            standing[taken.pop()] ^= 1 << len(taken)
+        wish = len(taken)
+        piece = next((each for each in waiting[-1] if not standing[each] & bars[wish]), None)
+        if piece is None:
+            waiting.pop()
+            continue
+        taken.append(piece)
+        standing[piece] |= 1 << wish
+        if len(taken) == len(choices):
+            yield taken
+        else:
+            waiting.append(iter(choices[len(taken)]))
 
 
-def _may_follow(wish: Wish, before: Wish) -> bool:
-    if wish.season == before.season:
-        return False
-    between = abs(wish.season - before.season) - 1
-    return all(between >= rest.minimum for rest in wish.rests if rest in before.rests)
+def _may_meet(wish: Wish, other: Wish) -> bool:
+    """Whether two wishes may have one piece, each in its season."""
+    between = abs(wish.season - other.season) - 1
+    return between >= 0 and not any(between < rest.minimum for rest in wish.rests if rest in other.rests)

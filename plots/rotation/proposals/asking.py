@@ -1,0 +1,156 @@
+"""From ground and its past to a problem: what the checker bars for which wish, and what it would warn of."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from shapely.geometry import Polygon
+
+from plots.rotation.customs import Customs, adapted
+from plots.rotation.ground import GroundUse, Outline, Wanted, outline_polygon
+from plots.rotation.judging import judge
+from plots.rotation.problems import Sighting
+from plots.rotation.proposals.types import Bar, Piece, Place, Problem, Rest, Wish
+from plots.rotation.rest_rules import RestRule, rest_rules
+from plots.rotation.verdicts import Level
+
+# A dressing bars a piece once it covers this share of it: a corner of manure spoils no bed. Our construction.
+COVERS_SHARE = 0.05
+
+
+@dataclass(frozen=True)
+class Ground:
+    """A piece with its outline in the site's frame. [m]"""
+
+    key: str
+    name: str
+    outline: Outline = field(repr=False)
+    polygon: Polygon = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "polygon", outline_polygon(self.key, self.outline))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """So much of one crop in one season. ``shuns`` are the dressings it must not follow (manure, lime)."""
+
+    key: str
+    season: int
+    crop_key: str
+    name: str
+    family: str
+    area_m2: float
+    is_root: bool = False
+    shuns: frozenset[str] = frozenset()
+    weight: float = 1.0
+
+
+@dataclass(frozen=True)
+class Dressing:
+    """Manure or lime on a piece of ground, felt through the season ``until``."""
+
+    kind: str
+    outline: Outline = field(repr=False)
+    season: int
+    until: int
+    polygon: Polygon = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "polygon", outline_polygon(self.kind, self.outline))
+
+
+def problem_of(
+    ground: Sequence[Ground],
+    asked: Sequence[Asked],
+    past: Sequence[GroundUse],
+    *,
+    record_since: int | None,
+    sightings: Iterable[Sighting] = (),
+    dressings: Iterable[Dressing] = (),
+    customs: Customs | None = None,
+    fixed: Sequence[Place] = (),
+    likes: Mapping[Place, float] | None = None,
+    one_crop_a_piece: bool = False,
+) -> Problem:
+    """Ask the checker of every piece and every wish, and lay the answers out as a problem.
+
+    Parameters
+    ----------
+    ground : sequence of Ground
+        Beds or strips to give out.
+    asked : sequence of Asked
+        Wishes of the coming seasons.
+    past, record_since, sightings, customs
+        As ``judge`` takes them.
+    dressings : iterable of Dressing
+        Manure and lime that some crops shun.
+    fixed, likes, one_crop_a_piece
+        As ``Problem`` takes them.
+
+    Returns
+    -------
+    Problem
+        Ground that the checker would call broken is barred until the season that frees it; ground that it
+        would call short or possible is marked as under the recommended rest.
+    """
+    seen, laid = list(sightings), list(dressings)
+    own = customs or Customs()
+    bars, under = [], set()
+    for piece in ground:
+        near = [use for use in past if use.polygon.intersects(piece.polygon)]
+        here = [sighting for sighting in seen if sighting.polygon.intersects(piece.polygon)]
+        for wish in asked:
+            wanted = Wanted(
+                wish.key, piece.polygon, wish.crop_key, wish.name, wish.family, wish.season, wish.is_root
+            )
+            verdict = judge(wanted, near, record_since=record_since, sightings=here, customs=own)
+            if verdict.level is Level.BROKEN:
+                bars.append(Bar(piece.key, wish.key, "rest", verdict.free_from_season))
+            elif (dressing := _shunned(piece, wish, laid)) is not None:
+                bars.append(Bar(piece.key, wish.key, dressing.kind, dressing.until + 1))
+            elif verdict.level in {Level.SHORT, Level.POSSIBLE}:
+                under.add(Place(piece.key, wish.key))
+    return Problem(
+        pieces=tuple(Piece(each.key, each.name, each.polygon.area) for each in ground),
+        wishes=tuple(_wish(each, own) for each in asked),
+        bars=tuple(bars),
+        under_recommended=frozenset(under),
+        fixed=tuple(fixed),
+        likes=dict(likes or {}),
+        one_crop_a_piece=one_crop_a_piece,
+    )
+
+
+def _shunned(piece: Ground, wish: Asked, dressings: Sequence[Dressing]) -> Dressing | None:
+    """Return the dressing that keeps a wish off a piece in its season, the longest felt first."""
+    felt = [
+        each
+        for each in dressings
+        if each.kind in wish.shuns
+        and each.season <= wish.season <= each.until
+        and each.polygon.intersection(piece.polygon).area >= COVERS_SHARE * piece.polygon.area
+    ]
+    return max(felt, key=lambda each: each.until, default=None)
+
+
+def _wish(asked: Asked, customs: Customs) -> Wish:
+    return Wish(
+        key=asked.key,
+        season=asked.season,
+        crop=asked.crop_key,
+        name=asked.name,
+        area_m2=asked.area_m2,
+        rests=tuple(_rests(asked, customs)),
+        weight=asked.weight,
+    )
+
+
+def _rests(asked: Asked, customs: Customs) -> Iterable[Rest]:
+    family = rest_rules().get(asked.family)
+    rules: list[RestRule] = []
+    if family is not None:
+        rules.append(adapted(family, customs.rests.get(asked.family)))
+    if asked.is_root and customs.root_rule is not None:
+        rules.append(customs.root_rule)
+    for rule in rules:
+        yield Rest(rule.family, rule.minimum_seasons, rule.recommended_seasons)
