@@ -62,11 +62,20 @@ def summed_between(daily: ArrayLike, start: ArrayLike, stop: ArrayLike) -> Float
     ndarray, shape (members,)
         Sum in the unit of ``daily``, or number of days; 0 where ``stop`` is not after ``start``.
     """
-    begin = np.asarray(start, dtype=float)
-    amounts = np.broadcast_to(np.asarray(daily, dtype=float), (begin.size, np.shape(daily)[-1]))
-    days = amounts.shape[1]
-    sums = np.concatenate([np.zeros((begin.size, 1)), np.cumsum(amounts, axis=1)], axis=1)
+    return between(running_sums(daily), start, stop)
+
+
+def running_sums(daily: ArrayLike) -> FloatArray:
+    """Return what had come together before each day, members by one day more than ``daily`` has."""
+    amounts = np.atleast_2d(np.asarray(daily, dtype=float))
+    return np.concatenate([np.zeros((amounts.shape[0], 1)), np.cumsum(amounts, axis=1)], axis=1)
+
+
+def between(sums: FloatArray, start: ArrayLike, stop: ArrayLike) -> FloatArray:
+    """Return what came together from ``start`` to before ``stop``, of ``running_sums`` kept from before."""
+    begin, end = np.asarray(start, dtype=float), np.asarray(stop, dtype=float)
+    days = sums.shape[1] - 1
     first = np.clip(begin, 0, days).astype(int)
-    last = np.maximum(np.clip(np.asarray(stop, dtype=float), 0, days).astype(int), first)
-    members = np.arange(begin.size)
+    last = np.maximum(np.clip(end, 0, days).astype(int), first)
+    members = np.arange(begin.size) if sums.shape[0] > 1 else np.zeros(begin.size, dtype=int)
     return np.asarray(sums[members, last] - sums[members, first])

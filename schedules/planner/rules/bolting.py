@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from schedules.agronomy.bolting import FloatArray, summed_between, vernal_rate_cd
+from schedules.agronomy.bolting import FloatArray, between, running_sums, vernal_rate_cd
 from schedules.planner.drafts import Ground
 from schedules.planner.sources import PRACTICE, joined
 from schedules.planner.types import Reason, Values
@@ -32,10 +32,10 @@ def _vernalised(ground: Ground) -> Reason | None:
     start = ground.curves.heat_reached(ground.growth.stage_start, leaves_cd)
     stop = _ready(ground, ground.growth.ripe_middle) - figure("bolt_lag_days")
     limits_c = tuple(figure(name) for name in ("vernal_base_c", "vernal_best_c", "vernal_ceiling_c"))
-    rates = ground.curves.shared.once(
-        ("vernal", *limits_c), lambda: vernal_rate_cd(ground.curves.air_c, *limits_c)
+    sums = ground.curves.shared.once(
+        ("vernal", *limits_c), lambda: running_sums(vernal_rate_cd(ground.curves.air_c, *limits_c))
     )
-    cold_cd = summed_between(rates, start, stop)
+    cold_cd = between(sums, start, stop)
     share = float((cold_cd >= figure("vernal_first_cd")).mean())
     if share < LEAST_SHARE:
         return None
@@ -64,10 +64,13 @@ def _chilled_seedlings(ground: Ground) -> Reason | None:
 
 def _cold(ground: Ground, start: Days, since: str) -> Reason | None:
     """Count cold days in the first weeks after an event."""
-    figure = ground.crop.number
-    curve = ground.curves.climate.tmax_c if ground.text("bolt_cold_of") == "maximum" else ground.curves.air_c
-    is_cold = curve < figure("bolt_cold_c")
-    days = summed_between(is_cold, start, start + figure("bolt_cold_within_days"))
+    figure, curves = ground.crop.number, ground.curves
+    of, limit_c = ground.text("bolt_cold_of"), figure("bolt_cold_c")
+    sums = curves.shared.once(
+        ("days under", of, limit_c),
+        lambda: running_sums((curves.climate.tmax_c if of == "maximum" else curves.air_c) < limit_c),
+    )
+    days = between(sums, start, start + figure("bolt_cold_within_days"))
     share = float((days >= figure("bolt_cold_days")).mean())
     if share < LEAST_SHARE:
         return None
@@ -89,10 +92,13 @@ def _hot(ground: Ground) -> Reason | None:
     """Count hot days, and of those only the ones on dry ground where the site's rain is known."""
     figure, shared = ground.crop.number, ground.curves.shared
     stop = np.minimum(_ready(ground, ground.growth.ripe_last), ground.growth.stops)
-    counts = ground.curves.climate.tmax_c >= figure("bolt_heat_c")
-    if shared.knows_rain:
-        counts = counts & shared.parched
-    days = summed_between(counts, ground.growth.stage_start, stop)
+    limit_c = figure("bolt_heat_c")
+
+    def add_up() -> FloatArray:
+        is_hot = shared.climate.tmax_c >= limit_c
+        return running_sums(is_hot & shared.parched if shared.knows_rain else is_hot)
+
+    days = between(shared.once(("hot days", limit_c), add_up), ground.growth.stage_start, stop)
     share = float((days >= figure("bolt_heat_days")).mean())
     if share < LEAST_SHARE:
         return None
@@ -109,8 +115,9 @@ def _hot(ground: Ground) -> Reason | None:
 def _long_days(ground: Ground) -> Reason | None:
     hours = ground.crop.number("bolt_day_hours")
     stop = np.minimum(_ready(ground, ground.growth.ripe_first), ground.growth.stops)
-    is_long = ground.curves.shared.daylight_hours >= hours
-    days = summed_between(is_long, ground.growth.stage_start, stop)
+    shared = ground.curves.shared
+    sums = shared.once(("long days", hours), lambda: running_sums(shared.daylight_hours >= hours))
+    days = between(sums, ground.growth.stage_start, stop)
     if percentile(days, MIDDLE_PCT) < LONG_DAYS_RUN:
         return None
     values: Values = {

@@ -20,7 +20,8 @@ def look_for_the_rows(ground: Ground) -> list[Draft]:
     if ground.growth.emergence is None or not ground.growth.emerges:
         return []
     sown = fixed(percentile(ground.sowing.taken, MIDDLE_PCT), ground.curves.members)
-    emergence = emergence_of(ground.request, ground.curves, sown)
+    is_one_day = bool((sown == ground.sowing.taken).all())
+    emergence = ground.growth.emergence if is_one_day else emergence_of(ground.request, ground.curves, sown)
     if emergence is None or percentile(emergence, LATEST_PCT) + LAST_LOOK_DAYS >= ground.curves.horizon:
         return []
     latest = percentile(emergence, LATEST_PCT)
@@ -45,13 +46,13 @@ def look_for_the_rows(ground: Ground) -> list[Draft]:
 
 def soil_while_coming_up_c(ground: Ground, sown: Days, emergence: Days) -> float:
     """Return the median over members of the mean soil temperature from sowing to emergence."""
-    curve = ground.curves.rows_c
     begun = np.clip(sown, 0, ground.curves.horizon - 1).astype(int)
     ended = np.clip(emergence, begun + 1, ground.curves.horizon).astype(int)
-    sums = np.concatenate([np.zeros((curve.shape[0], 1)), np.cumsum(curve, axis=1)], axis=1)
-    members = np.arange(curve.shape[0])
-    means = (sums[members, ended] - sums[members, begun]) / (ended - begun)
-    return round(float(np.median(means)), 1)
+    first, last = begun.min(), ended.max()
+    soil_c = ground.curves.rows_c[:, first:last]
+    at = np.arange(first, last)
+    waits = (at >= begun[:, None]) & (at < ended[:, None])
+    return round(float(np.median(soil_c.mean(axis=1, where=waits))), 1)
 
 
 def seedlings_pct(ground: Ground, soil_c: float) -> int | None:
