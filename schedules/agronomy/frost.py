@@ -8,6 +8,7 @@ is none); the freeze of the United States (32 °F or less) is ours, and the safe
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,8 @@ IntArray = NDArray[np.int64]
 
 FROST_C = 0.0
 EARLY_PCT, MIDDLE_PCT, LATE_PCT = 10.0, 50.0, 90.0
+# An unknown night or two between mild ones was mild: common practice, no published source.
+BRIDGED_NIGHTS, MILD_C = 3, 7.0
 
 
 def last_frost(tmin_c: FloatArray, begin: int, stop: int) -> IntArray:
@@ -176,7 +179,8 @@ def frost_record(record: DailyWeather, *, southern: bool) -> FrostRecord:
     -------
     FrostRecord
         A half-year counts when the record runs through all of it and no unknown night could move its date:
-        one between two frosts or on their far side from midsummer cannot, one nearer midsummer can.
+        one between two frosts or on their far side from midsummer cannot, one nearer midsummer can, unless it
+        stands in a gap of at most three nights between two of 7 °C or more.
 
     Notes
     -----
@@ -211,7 +215,7 @@ def _of_half(record: DailyWeather, year: int, *, is_later: bool, is_spring: bool
     begin, stop = (opens - record.first).days, (shuts - record.first).days
     if begin < 0 or stop > record.tmin_c.size:
         return None
-    nights = record.tmin_c[begin:stop]
+    nights = _bridged(record.tmin_c[begin:stop])
     # Seen from midsummer, spring runs backwards: its last frost comes first, and an unknown night before it
     # could be the frost itself.
     from_midsummer = nights[::-1] if is_spring else nights
@@ -223,6 +227,19 @@ def _of_half(record: DailyWeather, year: int, *, is_later: bool, is_spring: bool
         return None
     index = nights.size - 1 - nearest if is_spring else nearest
     return float((opens - date(year, 1, 1)).days + index + 1)
+
+
+def _bridged(nights_c: FloatArray) -> FloatArray:
+    """Return the nights with those of short gaps between mild ones set to the milder limit."""
+    known = np.flatnonzero(~np.isnan(nights_c))
+    if known.size in (0, nights_c.size):
+        return nights_c
+    filled = nights_c.copy()
+    for before, after in pairwise(known):
+        is_mild = min(nights_c[before], nights_c[after]) >= MILD_C
+        if is_mild and 1 < after - before <= BRIDGED_NIGHTS + 1:
+            filled[before + 1 : after] = MILD_C
+    return filled
 
 
 def _dates(found: dict[int, float]) -> FrostDates:
