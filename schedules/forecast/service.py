@@ -13,15 +13,27 @@ which a day's least temperature would come out too warm.
 
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
+from typing import NamedTuple
 from urllib.parse import urlencode
 
-NAME = "MET Norway"
-ATTRIBUTION = "Based on data from MET Norway"
+
+class Credit(NamedTuple):
+    """Whom the data are owed to, and under which licence, as pages say it."""
+
+    name: str
+    source_url: str
+    licence: str
+    licence_url: str
+
+
+CREDIT = Credit(
+    "MET Norway",
+    "https://api.met.no/weatherapi/locationforecast/2.0/documentation",
+    "CC BY 4.0",
+    "https://creativecommons.org/licenses/by/4.0/",
+)
+ATTRIBUTION = f"Based on data from {CREDIT.name}"
 """As its licensing page proposes; what the pages show is reckoned from it."""
-SOURCE_URL = "https://api.met.no/weatherapi/locationforecast/2.0/documentation"
-LICENCE = "CC BY 4.0"
-LICENCE_URL = "https://creativecommons.org/licenses/by/4.0/"
-SOURCE = f"MET Norway, Locationforecast 2.0 ({SOURCE_URL}), {LICENCE}"
 
 PATH = "/weatherapi/locationforecast/2.0/complete"
 PROGRAM = "Commonrow/0.1"

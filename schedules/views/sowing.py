@@ -18,6 +18,7 @@ from schedules.ground_rest import LEVEL_WORDS
 from schedules.sowing_forms import OPEN_STATES, ChangeForm, EndForm
 from schedules.sowing_page import changed_words, sowing_page
 from schedules.sowing_services import sowing_plan_change, sowing_plan_clear, sowing_plan_withdraw
+from schedules.tonight import tonight_for
 from schedules.views.access import site_today, sowing_for
 from schedules.views.units import reading_units
 from society import clock
@@ -135,8 +136,10 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     page = sowing_page(found, today=site_today(found.patch.plot), units=reading_units(asker))
+    jobs = [entry.job for entry in page.entries]
     context = {
         "page": page,
+        "night": tonight_for(found, jobs, now=clock.now(), units=reading_units(asker)),
         "form": form,
         "changed": changed,
         "words": words or [],

@@ -1,5 +1,6 @@
 """This week, and recording what was done of it."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from django.contrib import messages
@@ -15,8 +16,9 @@ from schedules.job_services import StaleJob, job_record
 from schedules.models import Job
 from schedules.notice_selectors import notices_for_members
 from schedules.selectors import as_read
+from schedules.tonight import SiteTonight, tonight_on
 from schedules.views.access import job_for, site_today
-from schedules.week import Entry, entry_of, weeks_of
+from schedules.week import Entry, MemberWeek, entry_of, weeks_of
 from schedules.wording import day_words
 from society import clock
 from society.asking import who_asks
@@ -36,10 +38,18 @@ def this_week(request: HttpRequest) -> HttpResponse:
         "job_count": sum(len(week.entries) for week in at_work),
         "late_count": sum(entry.is_late for week in at_work for entry in week.entries),
         "asker": asker,
+        "nights": _nights(at_work, asker),
         "notices": notices_for_members(weeks, on=asker.on),
         "every_plot": plots_in_order() if can_see_every_plot(asker) else (),
     }
     return render(request, "schedules/this_week.html", context)
+
+
+def _nights(weeks: Sequence[MemberWeek], asker: Asker) -> list[SiteTonight]:
+    """The night on every site that the account's members work, each once."""
+    plots = {plot.pk: plot for week in weeks for plot in week.plots}
+    jobs = [entry.job for week in weeks for entry in week.entries]
+    return tonight_on(list(plots.values()), jobs, now=clock.now(), units=asker.units)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

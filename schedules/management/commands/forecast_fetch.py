@@ -8,7 +8,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from plots.models import Site
-from schedules.forecast.service import ATTRIBUTION, LICENCE
+from schedules.forecast.service import ATTRIBUTION, CREDIT
 from schedules.forecast_selectors import Why, why_off
 from schedules.forecast_services import forecast_fetch
 from schedules.models import ForecastHour, ForecastState, WeatherDay
@@ -68,7 +68,7 @@ def _line(report: dict[str, Any]) -> str:
     if report["state"] == ForecastState.State.GOOD:
         note = f" Note: {report['problem']}." if report["problem"] else ""
         if report["asked"]:
-            return f"{report['site']}: answered; {held}. {ATTRIBUTION} ({LICENCE}).{note}"
+            return f"{report['site']}: answered; {held}. {ATTRIBUTION} ({CREDIT.licence}).{note}"
         return (
             f"{report['site']}: not asked, the last answer holds until {report['expires_at']}; {held}.{note}"
         )
