@@ -12,6 +12,6 @@ def all_insects() -> list[str]:
 
 def validate_insects(value: object) -> None:
     """Refuse anything but a list of known names, each once."""
-    known = isinstance(value, list) and all(each in INSECTS for each in value)
-    if not known or len(set(value)) != len(value):  # type: ignore[arg-type]
+    names: list[object] = value if isinstance(value, list) else [None]
+    if len(set(map(str, names))) != len(names) or any(each not in INSECTS for each in names):
         raise ValidationError(f"insects: a list of names, each once, out of {', '.join(sorted(INSECTS))}.")
