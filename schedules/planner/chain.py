@@ -4,8 +4,8 @@ Along a sowing, from, best and by each never run backwards. What is done stands 
 follows; what is not needed holds nothing up; what is put off takes its followers along.
 """
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from plots.crops import Crop
 from schedules.planner.cautions import cautions_for
@@ -29,30 +29,22 @@ PHASES = {
     Kind.STORE_CHECK: 7,
 }
 
+# Of what stands outside the chain, where its best day falls.
+OUTSIDE = -1
 
-@dataclass(frozen=True, slots=True)
-class Link:
-    """A draft with its key and what the record says of it."""
+
+class Link(NamedTuple):
+    """A draft with its key and what the record says of it.
+
+    ``done`` is the day on which it was done. ``span`` is that day, or the draft's span, or that put off.
+    """
 
     key: str
     draft: Draft
     outcome: Outcome | None
-    recorded: int | None
-
-    @property
-    def phase(self) -> int:
-        return PHASES[self.draft.kind]
-
-    @property
-    def done(self) -> int | None:
-        return self.recorded if self.outcome and self.outcome.state is State.DONE else None
-
-    @property
-    def span(self) -> Span:
-        """Return the draft's span, or the day it was done, or the span put off."""
-        if self.recorded is None:
-            return self.draft.span
-        return Span.on(self.recorded) if self.done is not None else self.draft.span.not_before(self.recorded)
+    phase: int
+    done: int | None
+    span: Span
 
 
 def chained(
@@ -62,20 +54,22 @@ def chained(
     if not drafts:
         return ()
     links = [_link(draft, request_key, first, record) for draft in drafts]
-    jobs = _jobs(_in_order([link for link in links if link.draft.kind in PHASES]), crop, first)
+    jobs = _jobs(_in_order([link for link in links if link.phase != OUTSIDE]), crop, first)
     for link in links:
-        if link.draft.kind not in PHASES:
+        if link.phase == OUTSIDE:
             _insert(jobs, _job(link, link.span, link.outcome, crop, first))
     return tuple(jobs)
 
 
 def _link(draft: Draft, request_key: str, first: date, record: Record) -> Link:
     key = f"{request_key}/{draft.kind}" + (f"-{draft.stage}" if draft.stage else "")
-    outcome = record.get(key)
-    recorded = (outcome.on - first).days if outcome and outcome.on else None
-    if outcome and outcome.state is State.NOT_NEEDED:
-        recorded = None
-    return Link(key, draft, outcome, recorded)
+    outcome, phase = record.get(key), PHASES.get(draft.kind, OUTSIDE)
+    if outcome is None or outcome.on is None or outcome.state is State.NOT_NEEDED:
+        return Link(key, draft, outcome, phase, None, draft.span)
+    recorded = (outcome.on - first).days
+    if outcome.state is State.DONE:
+        return Link(key, draft, outcome, phase, recorded, Span.on(recorded))
+    return Link(key, draft, outcome, phase, None, draft.span.not_before(recorded))
 
 
 def _in_order(links: list[Link]) -> list[Link]:
@@ -92,12 +86,13 @@ def _jobs(links: list[Link], crop: Crop, first: date) -> list[Job]:
     jobs: list[Job] = []
     floor = Span.on(links[0].span.start)
     latest: dict[Kind, Span] = {}
-    for place, link in enumerate(links):
-        outcome = link.outcome or _overtaken(links, link)
+    done = [link for link in links if link.done is not None]
+    for link in links:
+        outcome = link.outcome or _overtaken(done, link)
         span = link.span
         if link.done is None:
             span = _spaced(span.after(floor), link.draft, latest)
-            ceiling = _done_later(links[place + 1 :], link.phase)
+            ceiling = _done_later(done, link.phase)
             span = span if ceiling is None else span.no_later(ceiling)
         jobs.append(_job(link, span, outcome, crop, first))
         if outcome is None or outcome.state is not State.NOT_NEEDED:
@@ -112,22 +107,22 @@ def _spaced(span: Span, draft: Draft, latest: dict[Kind, Span]) -> Span:
     return span.after(latest[draft.spacing.kind], draft.spacing.days)
 
 
-def _done_later(links: list[Link], phase: int) -> int | None:
+def _done_later(done: list[Link], phase: int) -> int | None:
     """Return the first day on which a later phase was already done: an open job was due by then."""
-    return min((link.done for link in links if link.phase > phase and link.done is not None), default=None)
+    return min((link.done for link in done if link.phase > phase and link.done is not None), default=None)
 
 
-def _overtaken(links: list[Link], link: Link) -> Outcome | None:
+def _overtaken(done: list[Link], link: Link) -> Outcome | None:
     """Return NOT_NEEDED for an open job that is past use.
 
     What leads up to sowing is once the crop is sown, a stage once a later one is done, and tending once
     the crop is lifted.
     """
     overtaker = Kind.SOW if link.phase < PHASES[Kind.SOW] else Kind.LIFT
-    for other in links:
+    for other in done:
         is_later_stage = other.draft.kind is link.draft.kind and other.draft.stage > link.draft.stage
         is_end_of_use = other.draft.kind is overtaker and other.phase > link.phase
-        if other.done is not None and (is_later_stage or is_end_of_use):
+        if is_later_stage or is_end_of_use:
             return Outcome(State.NOT_NEEDED)
     return None
 
