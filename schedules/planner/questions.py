@@ -7,13 +7,15 @@ sowing lead to lines of its own, whose explanations it still shares.
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
-from datetime import date
+from datetime import date, timedelta
 from hashlib import blake2b
 from typing import Any, NamedTuple
 
 from schedules.planner.planning import completed, heeded, outlined
 from schedules.planner.site_curves import SiteCurves
+from schedules.planner.sowing import WARM_LEAD_DAYS
 from schedules.planner.types import (
+    Kind,
     Outcome,
     Plan,
     PlanFault,
@@ -28,6 +30,8 @@ ASKER = "this sowing"
 OVERVIEW = "overview"
 KEPT = "kept"
 DIGEST_BYTES = 16
+_encode = json.JSONEncoder(sort_keys=True, allow_nan=False).encode
+_NOTHING = {list: "[]", dict: "{}"}
 _ASKED = tuple(field.name for field in fields(SowingRequest) if field.name not in {"key", "crop"})
 
 # What was recorded of a sowing's jobs, each named without the sowing ('weed-1'), in the order of names.
@@ -90,10 +94,25 @@ class Answered:
 def question_of(request: SowingRequest, marks: Marks) -> Question:
     """Return what a sowing asks, whoever asks it."""
     seen = marks_of(heeded(record_of(marks), ASKER), ASKER) if marks else ()
+    request = _plain(request, marks)
     words = [request.crop.key, *(f"{name}={getattr(request, name)!r}" for name in _ASKED)]
     words += [f"{name}:{outcome.state}:{outcome.on}" for name, outcome in seen]
     digest = blake2b("|".join(words).encode(), digest_size=DIGEST_BYTES).hexdigest()
-    return Question(replace(request, key=ASKER), seen, digest)
+    return Question(request, seen, digest)
+
+
+def _plain(request: SowingRequest, marks: Marks) -> SowingRequest:
+    """Return the request in nobody's name, and without what makes no difference to its answer.
+
+    With a day set, the day before which nothing is asked only bounds the warming of the ground; once the
+    crop is sown it bounds nothing that is still asked.
+    """
+    not_before = request.not_before
+    if request.sow_on is not None:
+        warmed_from = request.sow_on - timedelta(days=WARM_LEAD_DAYS)
+        is_sown = any(name == Kind.SOW and outcome.state is State.DONE for name, outcome in marks)
+        not_before = warmed_from if is_sown else max(warmed_from, min(not_before, request.sow_on))
+    return replace(request, key=ASKER, not_before=not_before)
 
 
 def record_of(marks: Marks) -> Record:
@@ -198,7 +217,7 @@ def content_of(said: tuple[str, ...]) -> str:
 
 def text_of(value: Any) -> str:
     """Return JSON text, the same for the same value whatever the order of its keys."""
-    return json.dumps(value, sort_keys=True, allow_nan=False)
+    return _encode(value) if value else _NOTHING[type(value)]
 
 
 def stored(reason: Reason) -> dict[str, Any]:
