@@ -50,7 +50,7 @@ class FilePreview:
         if not self.rows and not found.set_aside:
             return "The file holds nothing to keep"
         if found.added or found.changed or found.set_aside:
-            return f"All of the file can be kept: {found.added} new, {found.changed} corrected"
+            return "All of the file can be kept"
         return f"All {self.rows} {self.things} are in the book already"
 
     @property

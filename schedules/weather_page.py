@@ -11,14 +11,15 @@ from schedules.models import Reading, SetAside, WeatherDay
 from schedules.planner.sentences.readings import WHY as WHY_SET_ASIDE
 from schedules.planner.sentences.wording import Units
 from schedules.reading_selectors import Counted, day_counted, readings_standing
-from schedules.reading_words import unit_of, value_words
+from schedules.reading_words import as_read, unit_of, value_words
 from schedules.weather_basis import day_long, record_lines, soil_lines
 from schedules.weather_comparison import QUANTITIES
 from schedules.weather_outlook import FlightLine, flight_lines, frost_lines
 from society.permissions import Asker, can_withdraw_reading
 
 FORTNIGHT = 14
-LISTED = 20
+BY_HAND = "by hand"
+LISTED = 10
 NAMES = {
     "tmin_c": "lowest", "tmax_c": "highest", "rain_mm": "rain", "wind_ms": "wind", "soil_c": "soil",
 }  # fmt: skip
@@ -31,9 +32,8 @@ WHY_IDLE = {
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One value of a day; no text is a gap. ``note`` says where it comes from when not from the file."""
+    """One figure of a day, in the unit of its column; no text is a gap. ``note`` stands below it in small."""
 
-    name: str
     text: str
     note: str = ""
 
@@ -69,6 +69,10 @@ class WeatherPage:
     frost: tuple[str, ...]
     flights: tuple[FlightLine, ...]
 
+    @property
+    def has_by_hand(self) -> bool:
+        return any(cell.note == BY_HAND for line in self.days for cell in line.cells)
+
 
 def weather_page(site: Site, *, today: date, asker: Asker, units: Units) -> WeatherPage:
     """Everything on the page. A fixed number of queries."""
@@ -78,7 +82,7 @@ def weather_page(site: Site, *, today: date, asker: Asker, units: Units) -> Weat
     return WeatherPage(
         site=site,
         head=_head(site, history, units),
-        heads=tuple(f"{NAMES[name]}, {unit_of(name, units)}".capitalize() for name in NAMES),
+        heads=tuple(f"{name.capitalize()}, {unit_of(key, units)}" for key, name in NAMES.items()),
         days=tuple(fortnight.lines(units)),
         readings=tuple(_reading_lines(site, fortnight, asker, units)),
         set_aside=tuple(_set_aside_lines(site, units)),
@@ -112,14 +116,13 @@ class _Fortnight:
 
     def _cells(self, day: date, units: Units) -> Iterable[Cell]:
         counted = self.counted(day)
-        for name in ("tmin_c", "tmax_c", "rain_mm"):
-            value = counted.values[name]
-            text = "" if value is None else value_words(name, value, units)
-            yield Cell(NAMES[name], text, "read by a member" if name in counted.read_by else "")
-        wind = self.stored.get(day, {}).get("wind_ms")
-        yield Cell("wind", "" if wind is None else value_words("wind_ms", wind, units))
+        values = {**counted.values, "wind_ms": self.stored.get(day, {}).get("wind_ms")}
+        for name, value in values.items():
+            text = "" if value is None else as_read(name, value, units)
+            yield Cell(text, BY_HAND if name in counted.read_by else "")
         soil = [each for each in self.readings.get(day, []) if each.quantity == "soil_c"]
-        yield Cell("soil", "; ".join(soil_words(each, units) for each in soil))
+        depths = dict.fromkeys(value_words("depth_mm", each.depth_mm or 0, units) for each in soil)
+        yield Cell("; ".join(as_read("soil_c", each.value, units) for each in soil), ", ".join(depths))
 
 
 def soil_words(reading: Reading, units: Units) -> str:

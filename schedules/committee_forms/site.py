@@ -90,7 +90,7 @@ class SiteForm(EntryForm):
         error_messages=dict.fromkeys(("required", "invalid_choice"), NOT_OFFERED),
     )
     season_day = forms.IntegerField(
-        label="on day",
+        label="and on this day of that month",
         min_value=1,
         max_value=28,
         initial=1,

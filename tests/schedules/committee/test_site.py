@@ -122,7 +122,8 @@ def test_a_site_is_entered(cast, send):
 def test_a_file_is_looked_at_before_it_is_kept(cast, send):
     answer = send("committee-weather-file", file=a_file())
 
-    assert "All of the file can be kept: 2 new, 0 corrected" in answer.content.decode()
+    assert "All of the file can be kept" in answer.content.decode()
+    assert "2 days are new, 0 correct what is in the book" in answer.content.decode()
     assert not WeatherDay.objects.exists()
 
     kept = send("committee-weather-file", text=answer.context["preview"].text, keep="yes")

@@ -44,8 +44,8 @@ def test_what_is_typed_in_is_kept_and_shown(cast, ana):
         ("rain_mm", 4.2, None, None, cast.ana.pk),
         ("soil_c", 8.4, 100, 9, cast.ana.pk),
     }
-    assert "8.4 °C at 10 cm" in page
-    assert "read by a member" in page
+    assert "soil 8.4 °C at 10 cm" in page
+    assert "By hand: a member read it and typed it in." in page
 
 
 def test_the_record_takes_what_was_read(cast, ana):
