@@ -20,6 +20,7 @@ VERNAL = frozenset(
 OPTIONAL = frozenset(
     {
         "autumn_soil_c",
+        "bolt_cold_after_days",
         "bolting",
         "cautions",
         "days_counted",

@@ -111,6 +111,7 @@ FACT_KINDS: dict[str, FactKind] = {
     "bolting": FactKind("codes", choices=BOLTING),
     "bolt_cold_c": _C,
     "bolt_cold_of": FactKind("text", choices=("mean", "maximum")),
+    "bolt_cold_after_days": _DAYS,
     "bolt_cold_days": _DAYS,
     "bolt_cold_within_days": _DAYS,
     "bolt_heat_c": _C,

@@ -3,6 +3,7 @@
 import numpy as np
 
 from schedules.agronomy.bolting import FloatArray, between, running_sums, vernal_rate_cd
+from schedules.planner.demands import ordinary_degree_days
 from schedules.planner.drafts import Ground
 from schedules.planner.sources import PRACTICE, joined
 from schedules.planner.types import Reason, Values
@@ -70,7 +71,8 @@ def _cold(ground: Ground, start: Days, since: str) -> Reason | None:
         ("days under", of, limit_c),
         lambda: running_sums((curves.climate.tmax_c if of == "maximum" else curves.air_c) < limit_c),
     )
-    days = between(sums, start, start + figure("bolt_cold_within_days"))
+    grown = _big_enough(ground, start)
+    days = between(sums, grown, start + figure("bolt_cold_within_days"))
     share = float((days >= figure("bolt_cold_days")).mean())
     if share < LEAST_SHARE:
         return None
@@ -83,9 +85,18 @@ def _cold(ground: Ground, start: Days, since: str) -> Reason | None:
         within_days=figure("bolt_cold_within_days"),
         grown_from=ground.crop.grown_from,
         since=since,
+        after_days=ground.figure("bolt_cold_after_days"),
     )
     source = joined(ground.source("bolt_cold_c"), ground.source("bolt_cold_days"))
     return Reason("bolts_when_chilled", values, source)
+
+
+def _big_enough(ground: Ground, start: Days) -> Days:
+    """Return from when on cold tells: of some crops only a plant of some size takes it up."""
+    days = ground.figure("bolt_cold_after_days")
+    if days is None:
+        return start
+    return ground.curves.heat_reached(start, ordinary_degree_days(ground.crop, days))
 
 
 def _hot(ground: Ground) -> Reason | None:

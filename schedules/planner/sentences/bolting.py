@@ -14,6 +14,7 @@ def bolts_after_cold(f: Figures) -> str:
 
 
 def bolts_when_chilled(f: Figures) -> str:
+    size = ", once it has grown to some size" if f.has("after_days") else ""
     by = "by day" if f.text("bolt_cold_of") == "maximum" else "on the mean of day and night"
     advice = {
         "set": "Choose small or heat-treated sets",
@@ -21,7 +22,8 @@ def bolts_when_chilled(f: Figures) -> str:
     }.get(str(f.values.get("grown_from")), "Wait, or lay fleece over the plants")
     return (
         f"{advice}: this crop may run to seed after {plural(f.number('bolt_cold_days'), 'day')} under "
-        f"{f.degrees('bolt_cold_c')} {by} in the first {f.count('within_days')} after {f.text('since')}, and "
+        f"{f.degrees('bolt_cold_c')} {by} in the first {f.count('within_days')} after {f.text('since')}"
+        f"{size}, and "
         f"{_share(f)} have as many, {f.basis}."
     )
 

@@ -86,14 +86,19 @@ _LOOKS = {
 }
 
 
+def _look(f: Figures) -> str:
+    if f.number("stages") == 1:
+        return f"One look, {f.count('every_days')} days after storing, will do"
+    on = f.values["goes_on"] and f.number("stage") == f.number("stages")
+    more = ", and each month after" if on else ""
+    return f"This is look {f.count('stage')} of {f.count('stages')}, every {f.count('every_days')} days{more}"
+
+
 def look_over_store(f: Figures) -> str:
-    on = ", and each month after" if f.values["goes_on"] else ""
-    last = on if f.number("stage") == f.number("stages") else ""
     weeks = plural(round(f.number("home_weeks")), "week")
     return (
-        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. This is look {f.count('stage')} "
-        f"of {f.count('stages')}, every {f.count('every_days')} days{last}. Count on about {weeks} in an "
-        f"unheated shed, half of the {plural(round(f.number('published_weeks')), 'week')} of a cold store."
+        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. {_look(f)}. Count on about {weeks} "
+        f"in an unheated shed, half of the {plural(round(f.number('published_weeks')), 'week')} of a cold store."
     )
 
 

@@ -60,6 +60,15 @@ def test_where_the_trial_began_too_warm_the_heat_sum_tells(key):
     assert fact.basis is Basis.DERIVED
 
 
+def test_turnip_is_sown_colder_than_its_trial_would_have_it_and_says_so():
+    """The two sources part: by the trial 70 % of seedlings want some 9 °C, by the heat sum 5 °C is enough."""
+    table, fact = crop("turnip").germination, crop("turnip").fact("practical_sow_soil_c")
+    by_trial = coldest_meeting(list(zip(*table.stand, strict=True)), NORMAL_PCT)
+    print(f"turnip: {by_trial:.1f} °C by the trial, {fact.value} °C by the heat sum")
+    assert by_trial > fact.value
+    assert "14 of 100 normal seedlings at 5 °C" in fact.source
+
+
 @pytest.mark.parametrize("key", SUMS)
 def test_the_trial_was_no_colder_than_the_heat_sum_says(key):
     """The sum only takes over where every colder soil was untried, or gave next to nothing."""

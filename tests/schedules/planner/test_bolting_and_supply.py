@@ -40,6 +40,11 @@ def test_cold_after_an_early_start_makes_some_crops_bolt(key, cold, warm):
     assert "bolts_when_chilled" not in rules(late.warnings)
 
 
+def test_a_young_cabbage_takes_up_no_cold_until_it_has_grown():
+    asked = request("cabbage-summer", sow_on=date(2027, 3, 15))
+    assert "bolts_when_chilled" not in rules(planned(asked).warnings)
+
+
 def test_beet_is_judged_by_its_cool_days_and_not_by_the_mean():
     early = planned(request("beetroot-early", sow_on=date(2027, 2, 20)), mean_c=7.0)
     found = warning(early, "bolts_when_chilled")
