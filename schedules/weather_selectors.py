@@ -2,6 +2,8 @@
 
 from datetime import date, timedelta
 
+from django.db.models import Q
+
 from plots.models import Site
 from schedules.agronomy.climate import FORECAST_DAYS, DailyWeather, Ensemble, Normals, ensemble
 from schedules.models import NormalMonth, WeatherDay
@@ -27,14 +29,6 @@ def observed_weather(site: Site, *, before: date | None = None) -> DailyWeather 
     return daily(rows) if rows else None
 
 
-def forecast_weather(site: Site, *, today: date) -> DailyWeather | None:
-    """The forecast days of a site from today on, ten at most; None without any."""
-    end = today + timedelta(days=FORECAST_DAYS)
-    days = WeatherDay.objects.filter(site=site, kind=WeatherDay.Kind.FORECAST, day__gte=today, day__lt=end)
-    rows = [WeatherRow(NO_LINE, *row) for row in days.order_by("day").values_list("day", *QUANTITIES)]
-    return daily(rows) if rows else None
-
-
 def monthly_normals(site: Site) -> Normals | None:
     """The twelve monthly means of a site; None unless all twelve are there."""
     months = NormalMonth.objects.filter(site=site).order_by("month").values_list("month", *QUANTITIES)
@@ -43,12 +37,24 @@ def monthly_normals(site: Site) -> Normals | None:
 
 
 def climate(site: Site, *, today: date, first: date, days: int) -> Ensemble:
-    """What the planner works with; raises ClimateFault when the site has neither record nor normals."""
+    """What the planner works with: record and readings, a forecast of ten days at most, the normals.
+
+    Raises ClimateFault when the site has neither record nor normals.
+    """
+    kinds = WeatherDay.Kind
+    end = today + timedelta(days=FORECAST_DAYS)
+    known = Q(kind=kinds.OBSERVED, day__lt=today) | Q(kind=kinds.FORECAST, day__gte=today, day__lt=end)
+    rows: dict[str, list[WeatherRow]] = {kinds.OBSERVED: [], kinds.FORECAST: []}
+    found = WeatherDay.objects.filter(known, site=site).order_by("day")
+    for kind, *row in found.values_list("kind", "day", *QUANTITIES):
+        rows[kind].append(WeatherRow(NO_LINE, *row))
+    observed = with_readings(site, rows[kinds.OBSERVED], before=today)
+    forecast = rows[kinds.FORECAST]
     return ensemble(
-        observed=observed_weather(site, before=today),
+        observed=daily(observed) if observed else None,
         normals=monthly_normals(site),
         today=today,
         first=first,
         days=days,
-        forecast=forecast_weather(site, today=today),
+        forecast=daily(forecast) if forecast else None,
     )
