@@ -96,9 +96,10 @@ def _look(f: Figures) -> str:
 
 def look_over_store(f: Figures) -> str:
     weeks = plural(round(f.number("home_weeks")), "week")
+    published = plural(round(f.number("published_weeks")), "week")
     return (
-        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. {_look(f)}. Count on about {weeks} "
-        f"in an unheated shed, half of the {plural(round(f.number('published_weeks')), 'week')} of a cold store."
+        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. {_look(f)}. Count on about "
+        f"{weeks} in an unheated shed, half of the {published} of a cold store."
     )
 
 
