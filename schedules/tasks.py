@@ -3,7 +3,7 @@
 import time
 
 from celery import shared_task
-from django.db import close_old_connections
+from django.db import connections
 
 from schedules import deliveries, forecast_services, plan_services
 from schedules.models import Sweep
@@ -12,12 +12,13 @@ from society import clock
 MOST_LETTERS_A_RUN = 500
 # Under the soft time limit of a task, with room for one slow letter.
 LONGEST_RUN_S = 35.0
+LONGEST_REPLAN_S = 1800
 
 
 @shared_task
 def deliveries_plan() -> None:
     """Write down the letters that fall due."""
-    close_old_connections()
+    _fresh_connections()
     deliveries.deliveries_plan(now=clock.now())
     _finished("deliveries_plan")
 
@@ -25,7 +26,7 @@ def deliveries_plan() -> None:
 @shared_task
 def deliveries_send() -> None:
     """Pick up what dead workers left, then send what is due, one letter at a time."""
-    close_old_connections()
+    _fresh_connections()
     ends = time.monotonic() + LONGEST_RUN_S
     deliveries.deliveries_sweep(now=clock.now())
     handled = 0
@@ -40,10 +41,11 @@ def deliveries_send() -> None:
     _finished("deliveries_send")
 
 
-@shared_task
+# A big society takes minutes, and each part that is written stays written: no reason to stop it half-way.
+@shared_task(soft_time_limit=LONGEST_REPLAN_S, time_limit=LONGEST_REPLAN_S + 60)
 def plans_refresh() -> None:
     """Work out every sowing again with today's weather."""
-    close_old_connections()
+    _fresh_connections()
     plan_services.all_replan(now=clock.now())
     _finished("plans_refresh")
 
@@ -51,9 +53,16 @@ def plans_refresh() -> None:
 @shared_task
 def forecasts_refresh() -> None:
     """Ask for the forecasts whose time has come, and drop what is too old to go by."""
-    close_old_connections()
+    _fresh_connections()
     forecast_services.forecasts_refresh(now=clock.now())
     _finished("forecasts_refresh")
+
+
+def _fresh_connections() -> None:
+    """Drop connections that died or grew too old since the last task; one in a transaction is its owner's."""
+    for connection in connections.all(initialized_only=True):
+        if not connection.in_atomic_block:
+            connection.close_if_unusable_or_obsolete()
 
 
 def _finished(name: str) -> None:
