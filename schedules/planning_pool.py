@@ -4,12 +4,14 @@ import os
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
+from dataclasses import fields
 from datetime import date
 from multiprocessing import current_process, get_context
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
+from plots.crops import crop as crop_of
 from schedules.agronomy.climate import Ensemble
-from schedules.planner import SiteFacts
+from schedules.planner import SiteFacts, SowingRequest
 from schedules.planner.questions import Answered, Marks, Question, answered
 from schedules.planner.site_curves import SiteCurves
 
@@ -44,9 +46,17 @@ def planners(facts: SiteFacts, weather: Ensemble, today: date, *, sowings: int) 
     with ProcessPoolExecutor(processes, get_context("spawn"), _begin, (facts, weather, today)) as pool:
 
         def ask(asked: Sequence[Asked]) -> list[Answered]:
-            return list(pool.map(_answer, asked, chunksize=A_BATCH))
+            return list(pool.map(_answer, map(_sealed, asked), chunksize=A_BATCH))
 
         yield ask
+
+
+class _Sealed(NamedTuple):
+    crop: str
+    values: dict[str, Any]
+    heeded: Marks
+    digest: str
+    marks: tuple[Marks, ...]
 
 
 _site: dict[str, tuple[SiteCurves, date]] = {}
@@ -56,6 +66,13 @@ def _begin(facts: SiteFacts, weather: Ensemble, today: date) -> None:
     _site["now"] = (SiteCurves(weather, facts), today)
 
 
-def _answer(asked: Asked) -> Answered:
-    shared, today = _site["now"]
-    return answered(asked.question, asked.marks, shared, today)
+def _sealed(asked: Asked) -> _Sealed:
+    """What another process can be sent: crops are the same there, and go by name."""
+    request = asked.question.request
+    values = {field.name: getattr(request, field.name) for field in fields(request) if field.name != "crop"}
+    return _Sealed(request.crop.key, values, asked.question.heeded, asked.question.digest, asked.marks)
+
+
+def _answer(sealed: _Sealed) -> Answered:
+    request = SowingRequest(crop=crop_of(sealed.crop), **sealed.values)
+    return answered(Question(request, sealed.heeded, sealed.digest), sealed.marks, *_site["now"])
