@@ -1,6 +1,10 @@
 """Ground: sites, plots and beds, who holds them, and everything that was ever grown where."""
 
+from plots.models.customs import GroundCustoms, SocietyRest
 from plots.models.ground import Bed, BedKind, FrostWords, Plot, Site, SoilKind
+from plots.models.ground_events import GroundEvent, GroundEventKind
+from plots.models.other_uses import OtherUse
+from plots.models.sightings import Sighting
 from plots.models.sowings import GroundVerdict, Patch, Sowing
 from plots.models.tenancies import CoWorker, PlotOffer, Tenancy, TenancyHolder, WaitingEntry
 
@@ -9,11 +13,17 @@ __all__ = [
     "BedKind",
     "CoWorker",
     "FrostWords",
+    "GroundCustoms",
+    "GroundEvent",
+    "GroundEventKind",
     "GroundVerdict",
+    "OtherUse",
     "Patch",
     "Plot",
     "PlotOffer",
+    "Sighting",
     "Site",
+    "SocietyRest",
     "SoilKind",
     "Sowing",
     "Tenancy",

@@ -9,24 +9,17 @@ from django.db.models import Q
 
 from plots.crops import crop as crop_of
 from plots.models.ground import Bed, Plot, Site
-from plots.outlines import Corners, polygon, validate_outline
+from plots.models.outlined import Outlined
 from society.models import Member
 
 
-class Patch(models.Model):
+class Patch(Outlined):
     """The polygon of ground that a sowing occupies. History hangs here, not on a bed's number."""
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="patches")
     plot = models.ForeignKey(Plot, on_delete=models.PROTECT, related_name="patches")
     bed = models.ForeignKey(Bed, on_delete=models.SET_NULL, null=True, blank=True, related_name="patches")
-    outline: Corners = models.JSONField(validators=[validate_outline])  # type: ignore[assignment]
     is_coarse = models.BooleanField(default=False, help_text="remembered roughly, not measured")
-    # The bounding box and area are the outline's own, kept as columns so that the database can search them.
-    min_x = models.FloatField(editable=False)
-    min_y = models.FloatField(editable=False)
-    max_x = models.FloatField(editable=False)
-    max_y = models.FloatField(editable=False)
-    area_m2 = models.FloatField(editable=False)
 
     class Meta:
         verbose_name_plural = "patches"
@@ -34,16 +27,6 @@ class Patch(models.Model):
 
     def __str__(self) -> str:
         return f"patch {self.pk} of plot {self.plot_id}"
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        self.measure()
-        super().save(*args, **kwargs)
-
-    def measure(self) -> None:
-        """Take the bounding box and the area from the outline."""
-        shape = polygon(self.outline)
-        self.min_x, self.min_y, self.max_x, self.max_y = shape.bounds
-        self.area_m2 = shape.area
 
 
 class Sowing(models.Model):
@@ -107,6 +90,12 @@ class GroundVerdict(models.Model):
     area_m2 = models.FloatField(default=0)
     share = models.FloatField(default=0)
     free_from_season = models.IntegerField(null=True, blank=True)
+    also: list[dict[str, Any]] = models.JSONField(  # type: ignore[assignment]
+        default=list,
+        blank=True,
+        encoder=DjangoJSONEncoder,
+        help_text="level, rule, values and source of every other rule that has something against it",
+    )
     judged_at = models.DateTimeField()
     overruled_by = models.ForeignKey(
         Member, on_delete=models.SET_NULL, null=True, blank=True, related_name="verdicts_overruled"
