@@ -32,6 +32,17 @@ COVER_WARMTH_SOURCE: Mapping[str, str] = MappingProxyType(
 )
 
 
+COVER_SUN_MJ = 17.0
+"""Radiation in the weeks in which the covers' warmth was measured. [MJ/m²/day]
+
+A sheet is warm by the sun, and the guide's figures are of New England's planting weeks: April 16 and May 19
+MJ/m²/day near Boston (from memory: long-term means of global radiation). Under less sun a cover adds in
+proportion less.
+"""
+
+COVER_SUN_SOURCE = "a cover warms in proportion to the sun: common practice, no published source"
+
+
 def running_mean(air_c: ArrayLike, days: int = RUNNING_DAYS) -> FloatArray:
     """Average each day with the days before it.
 

@@ -8,15 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
+from schedules.agronomy.seedbed_water import BARE_SOIL_KC, is_workable
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, soil_temperature_c
 from schedules.agronomy.thermal_time import NEVER
-from schedules.planner.site_curves import FloatArray, SiteCurves
+from schedules.planner.site_curves import BoolArray, FloatArray, SiteCurves
 from schedules.planner.types import Cover, Values
 from schedules.planner.windows import Days
 
 # A sum that is reached to the last digit must not wait a day for how a computer adds.
 ROUNDING = 1e-6
 STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
+SHEDS_RAIN = frozenset({Cover.CLEAR, Cover.BLACK, Cover.FILM})
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,12 +62,32 @@ class Curves:
         return self.shared.soil_c
 
     def soil_under(self, cover: Cover) -> FloatArray:
-        """Return the soil estimate with a cover on: the model is linear, so its warmth follows a step."""
+        """Return the soil estimate with a cover on, which adds its warmth in proportion to the sun.
+
+        The model is linear, so that the warmth is followed by itself and added.
+        """
         warmth_c = float(COVER_WARMTH_C[cover])
         if not warmth_c:
             return self.soil_c
-        step_c = np.where(np.arange(self.horizon) >= self.laid, warmth_c, 0.0)
-        return self.soil_c + soil_temperature_c(step_c, start_c=0.0)
+        on = np.arange(self.horizon) >= self.laid
+        return self.soil_c + soil_temperature_c(
+            np.where(on, warmth_c * self.shared.sun_share, 0.0), start_c=0.0
+        )
+
+    def workable_under(self, cover: Cover) -> BoolArray:
+        """Return the days on which the seed-bed is dry enough to work; all of them where no rain is known.
+
+        A day is as dry as the evening before left it, less the rain of the day. Under a sheet that sheds
+        rain what falls after it was laid does not count. Ground that is never wetted loses water at the full
+        rate until well past the bound, so that it needs no balance of its own.
+        """
+        depletion_mm = self.shared.morning_depletion_mm
+        if cover not in SHEDS_RAIN or not self.shared.knows_rain or self.laid >= self.horizon:
+            return is_workable(depletion_mm, self.shared.site.soil)
+        laid = max(self.laid, 0)
+        begins_mm = depletion_mm[:, laid - 1 : laid] if laid else np.zeros((self.members, 1))
+        dried_mm = begins_mm + BARE_SOIL_KC * np.cumsum(self.shared.et0_mm[:, laid:], axis=1)
+        return is_workable(np.concatenate([depletion_mm[:, :laid], dried_mm], axis=1), self.shared.site.soil)
 
     @cached_property
     def seedbed_c(self) -> FloatArray:

@@ -9,6 +9,7 @@ GENERAL_BASE_C = 5.0
 GENERAL_OPTIMUM_C = 24.0
 REFERENCE_C = 16.5
 ORDINARY_C = 15.0
+HEAT_BORNE_C = 3.0
 AS_IT_WARMS, AFTER_MIDSUMMER, AS_IT_COOLS = "as it warms", "after midsummer", "as it cools"
 # Warmest first choice: what the plant wants set out, then its seed, then the least its seed takes.
 _SOIL_FACTS = ("plant_out_soil_c", "practical_sow_soil_c", "min_soil_c")
@@ -74,6 +75,36 @@ def threshold_c(crop: Crop) -> float:
 def threshold_source(crop: Crop) -> str:
     fact = _soil_fact(crop)
     return crop.fact(fact).source if fact else base_source(crop)
+
+
+def stands_young(crop: Crop) -> bool:
+    """True where the young crop, sown or planted in autumn, stands the winter and grows on in spring."""
+    return crop.has("overwinters_young") and crop.fact("overwinters_young").value is True
+
+
+def autumn_soil_c(crop: Crop) -> float:
+    """Return the soil temperature to cool to before an autumn sowing."""
+    return crop.number("autumn_soil_c") if crop.has("autumn_soil_c") else threshold_c(crop)
+
+
+def hottest_soil_c(crop: Crop) -> float | None:
+    """Return the warmest soil in which seed comes up; None for what is planted, and where nobody tried."""
+    is_sown = crop.grown_from == "seed" and crop.has("max_soil_c")
+    return crop.number("max_soil_c") if is_sown else None
+
+
+def hottest_air_c(crop: Crop) -> float:
+    """Return the mean air of a month in which a young crop still grows well.
+
+    A little over the warm end of its optimum: between there and the warmest air it lives in, some ten degrees
+    on, it bolts, drops its flowers or stands still (common practice, no published source).
+    """
+    return optimum_c(crop) + HEAT_BORNE_C
+
+
+def waits_for_frost(crop: Crop) -> bool:
+    """True where the crop must not be in the open before the last frost of spring."""
+    return crop.has("waits_for_frost") and crop.fact("waits_for_frost").value is True
 
 
 def _soil_fact(crop: Crop) -> str | None:

@@ -1,30 +1,182 @@
-"""When ground is fit to sow: warm enough on three days running, and not cooling off again."""
+"""When ground is fit to sow: warm, dry, not too hot and past frost, and not about to cool off again."""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from schedules.planner.curves import FloatArray
-from schedules.planner.windows import Days
+from plots.crops import Crop
+from schedules.planner.curves import Curves
+from schedules.planner.demands import (
+    AS_IT_COOLS,
+    autumn_soil_c,
+    hottest_air_c,
+    hottest_soil_c,
+    opens,
+    threshold_c,
+    waits_for_frost,
+)
+from schedules.planner.seasons import turns_of
+from schedules.planner.site_curves import BoolArray, FloatArray
+from schedules.planner.types import SowingRequest
+from schedules.planner.windows import MIDDLE_PCT, Days, percentile
 
 DAYS_RUNNING = 3
 HOLDS_DAYS = 14
+HEAT_LOOK_DAYS = 30
+HEAT_LEAST_DAYS = 10
+FROST_PCT = 90
+# From planting to shoots above ground, in the soil of early spring: common practice, no published source.
+TUBER_SHOOT_DAYS = 35
+WARMTH, DRYNESS, FROST, HEAT = "warmth", "dryness", "frost", "heat"
 
 
-def first_fit(seedbed_c: FloatArray, threshold_c: float, start: int) -> Days:
-    """Return each member's first fit day from ``start`` on; the number of days when there is none.
+@dataclass(frozen=True, slots=True, eq=False)
+class Fitness:
+    """What each day allows, members by days; ``safe`` from frost is one answer for all members."""
 
-    Fit: at or above the threshold on each of the last three days, and not falling. Falling warmth is no bar
-    where it holds above the threshold for the fortnight that seed needs, or no one could sow in late summer.
-    """
-    days = seedbed_c.shape[1]
-    begin = max(start, DAYS_RUNNING - 1)
-    if begin >= days:
-        return np.full(seedbed_c.shape[0], float(days))
-    cold = np.concatenate(
-        [np.zeros((seedbed_c.shape[0], 1)), np.cumsum(seedbed_c < threshold_c, axis=1)], axis=1
+    warm: BoolArray
+    dry: BoolArray
+    cool: BoolArray
+    safe: BoolArray
+
+    def first(self, start: int, *leaving_out: str) -> Days:
+        """Return each member's first fit day from ``start`` on; the number of days when there is none.
+
+        ``leaving_out`` names conditions that are not asked for: dryness, frost or heat.
+        """
+        fit = self.warm.copy()
+        for name, allowed in ((DRYNESS, self.dry), (HEAT, self.cool), (FROST, self.safe[None, :])):
+            if name not in leaving_out:
+                fit &= allowed
+        return _first_true(fit, start)
+
+    def decides(self, start: int) -> str:
+        """Return which condition holds a sowing up longest: the one without which it would open soonest."""
+        opens_on = percentile(self.first(start), MIDDLE_PCT)
+        gains = {
+            name: opens_on - percentile(self.first(start, name), MIDDLE_PCT) for name in (FROST, DRYNESS)
+        }
+        name = max(gains, key=lambda each: gains[each])
+        return name if gains[name] >= DAYS_RUNNING else WARMTH
+
+
+def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = False) -> Fitness:
+    """Work out a sowing's fit days; in autumn, or as the soil cools, warmth is the bound from above."""
+    crop = request.crop
+    soil_c = curves.seedbed_c
+    shape = soil_c.shape
+    cooling_c = autumn_soil_c(crop) if is_autumn else threshold_c(crop)
+    is_cooling = is_autumn or opens(crop) == AS_IT_COOLS
+    everywhere = np.ones((1, shape[1]), dtype=bool)
+    return Fitness(
+        warm=_holds(-soil_c, -cooling_c) if is_cooling else _holds(soil_c, threshold_c(crop)),
+        dry=running(curves.workable_under(curves.cover)) if curves.shared.knows_rain else everywhere,
+        cool=everywhere if is_cooling else _bearable(request, curves),
+        safe=_past_frost(request, curves),
     )
-    at = np.arange(begin, days)
-    warm = cold[:, at + 1] == cold[:, at - DAYS_RUNNING + 1]
-    rising = seedbed_c[:, at] >= seedbed_c[:, at - DAYS_RUNNING + 1]
-    holds = cold[:, np.minimum(at + HOLDS_DAYS, days)] == cold[:, at]
-    fit = warm & (rising | holds)
-    return np.where(fit.any(axis=1), begin + fit.argmax(axis=1), days).astype(float)
+
+
+def frost_wait(crop: Crop) -> tuple[float, int] | None:
+    """Return which percentile of the last frosts a crop waits for, and how many days ahead it may go in.
+
+    A tender plant waits for nine springs in ten. Tubers of a tender crop lie deep for weeks: their shoots may
+    meet the last frost of the middle spring, and are earthed up or covered against a later one.
+    """
+    if waits_for_frost(crop):
+        return FROST_PCT, 0
+    is_tender = crop.has("frost_class") and crop.fact("frost_class").value == "tender"
+    return (MIDDLE_PCT, TUBER_SHOOT_DAYS) if is_tender and crop.grown_from == "tuber" else None
+
+
+def frost_free_from(crop: Crop, curves: Curves, coldest: int, warmest: int) -> int | None:
+    """Return the first day of a spring on which frost no longer stands against a crop."""
+    wait = frost_wait(crop)
+    if wait is None:
+        return None
+    pct, lead_days = wait
+    return curves.shared.last_frost_on(coldest, warmest, pct) + 1 - lead_days
+
+
+def first_fit(soil_c: FloatArray, threshold_c: float, start: int) -> Days:
+    """Return each member's first day warm enough from ``start`` on; the number of days when there is none.
+
+    Warm enough: at or above the threshold on each of the last three days, and not falling. Falling warmth is
+    no bar where it holds above the threshold for the fortnight that seed needs, or no one could sow in late
+    summer.
+    """
+    return _first_true(_holds(soil_c, threshold_c), start)
+
+
+def running(allowed: BoolArray) -> BoolArray:
+    """Return the days on which something has been true on each of the last three, that day included."""
+    held = allowed.copy()
+    held[:, : DAYS_RUNNING - 1] = False
+    for back in range(1, DAYS_RUNNING):
+        held[:, DAYS_RUNNING - 1 :] &= allowed[:, DAYS_RUNNING - 1 - back : -back]
+    return held
+
+
+def hot_spells(cool: BoolArray, begin: int, stop: int) -> list[tuple[int, int]]:
+    """Return the parts of ``begin`` to ``stop``, both included, between spells too hot in most members.
+
+    Heat of fewer than ten days parts nothing.
+    """
+    hot = cool[:, begin : stop + 1].mean(axis=0) < 0.5
+    parts, since = [], begin
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], hot, [False]]).astype(int)))
+    for starts, ends in edges.reshape(-1, 2):
+        if ends - starts < HEAT_LEAST_DAYS:
+            continue
+        if begin + starts > since:
+            parts.append((since, begin + int(starts) - 1))
+        since = begin + int(ends)
+    return [*parts, (since, stop)] if since <= stop else parts
+
+
+def _holds(soil_c: FloatArray, threshold_c: float) -> BoolArray:
+    """Return the days at or above the threshold three days running, not falling or holding a fortnight."""
+    days = soil_c.shape[1]
+    above = soil_c >= threshold_c
+    below = np.zeros((soil_c.shape[0], days + 1), dtype=np.int32)
+    np.cumsum(~above, axis=1, out=below[:, 1:])
+    at = np.arange(days)
+    holds = below[:, np.minimum(at + HOLDS_DAYS, days)] == below[:, :-1]
+    rising = np.zeros_like(above)
+    lag = DAYS_RUNNING - 1
+    rising[:, lag:] = soil_c[:, lag:] >= soil_c[:, : days - lag]
+    return running(above) & (rising | holds)
+
+
+def _bearable(request: SowingRequest, curves: Curves) -> BoolArray:
+    """Return the days neither too hot for the seed nor, over the month that follows, for the young crop."""
+    air_c = curves.shared.once("air of the month ahead", lambda: _ahead(curves.air_c))
+    bearable: BoolArray = air_c <= hottest_air_c(request.crop)
+    hottest = hottest_soil_c(request.crop)
+    return bearable if hottest is None else bearable & (curves.seedbed_c <= hottest)
+
+
+def _past_frost(request: SowingRequest, curves: Curves) -> BoolArray:
+    safe = np.ones(curves.horizon, dtype=bool)
+    for coldest, warmest, _ in turns_of(curves.shared):
+        opens_on = frost_free_from(request.crop, curves, coldest, warmest)
+        if opens_on is not None and warmest > 0:
+            safe[max(coldest, 0) : max(opens_on, 0)] = False
+    return safe
+
+
+def _ahead(air_c: FloatArray) -> FloatArray:
+    """Return the mean of each day and the thirty after it, of those there are."""
+    days = air_c.shape[1]
+    sums = np.zeros((air_c.shape[0], days + 1))
+    np.cumsum(air_c, axis=1, out=sums[:, 1:])
+    stop = np.minimum(np.arange(days) + HEAT_LOOK_DAYS, days)
+    return (sums[:, stop] - sums[:, :-1]) / (stop - np.arange(days))
+
+
+def _first_true(fit: BoolArray, start: int) -> Days:
+    days = fit.shape[1]
+    begin = min(max(start, 0), days)
+    part = fit[:, begin:]
+    if part.shape[1] == 0:
+        return np.full(fit.shape[0], float(days))
+    return np.where(part.any(axis=1), begin + part.argmax(axis=1), days).astype(float)

@@ -9,10 +9,13 @@ from schedules.agronomy.thermal_time import reached_index
 from schedules.planner.curves import Curves, FloatArray
 from schedules.planner.demands import counts_by_calendar, growth_degree_days, raised_days
 from schedules.planner.seasons import Season
+from schedules.planner.sowing import Sowing
 from schedules.planner.types import SowingRequest
 from schedules.planner.windows import Days, fixed
 
 WARMEST_SUMMED_C = 17.0
+# Seed that has lain four months is not counted on: common practice, no published source.
+LONGEST_EMERGENCE_DAYS = 120
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,6 +26,7 @@ class Growth:
     published days ripens at the horizon, which is never.
     """
 
+    sown: Days
     emergence: Days | None
     stage_start: Days
     ripe_first: Days
@@ -37,12 +41,21 @@ class Growth:
 
     @property
     def emerges(self) -> bool:
-        """True when most members see the rows show before growth stops."""
-        return self.emergence is None or bool((self.emergence < self.stops).mean() >= 0.5)
+        """True when most members see the rows show before growth stops, and before the seed is lost."""
+        if self.emergence is None:
+            return True
+        in_time = np.minimum(self.stops, self.sown + LONGEST_EMERGENCE_DAYS)
+        return bool((self.emergence < in_time).mean() >= 0.5)
 
 
-def growth_of(request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], sown: Days) -> Growth:
-    """Follow each member from its day of sowing."""
+def growth_of(request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], sowing: Sowing) -> Growth:
+    """Follow each member from its day of sowing.
+
+    What is sown in autumn to stand the winter young pauses in the cold and grows on: it ends with the season
+    after.
+    """
+    sown = sowing.taken
+    counted_from = np.maximum(sown, sowing.season.until) if sowing.is_autumn else sown
     by_calendar = counts_by_calendar(request.crop)
 
     def ripe_after(days: float) -> Days:
@@ -52,14 +65,15 @@ def growth_of(request: SowingRequest, curves: Curves, seasons: tuple[Season, ...
         return curves.heat_reached(sown, growth_degree_days(request, in_the_ground))
 
     never = fixed(curves.horizon, sown.size)
-    emergence = _emergence(request, curves, sown)
+    emergence = emergence_of(request, curves, sown)
     return Growth(
+        sown=sown,
         emergence=emergence,
         stage_start=sown if emergence is None else emergence,
         ripe_first=ripe_after(request.days_min) if request.has_days else never,
         ripe_middle=ripe_after(request.days_middle) if request.has_days else never,
         ripe_last=ripe_after(request.days_max) if request.has_days else never,
-        stops=never if by_calendar else growth_stops(seasons, sown, curves.horizon),
+        stops=never if by_calendar else growth_stops(seasons, counted_from, curves.horizon),
     )
 
 
@@ -71,7 +85,8 @@ def growth_stops(seasons: tuple[Season, ...], sown: Days, horizon: int) -> Days:
     return stops
 
 
-def _emergence(request: SowingRequest, curves: Curves, sown: Days) -> Days | None:
+def emergence_of(request: SowingRequest, curves: Curves, sown: Days) -> Days | None:
+    """Return each member's day of showing through; None for what is planted or of which nothing is known."""
     crop = request.crop
     if crop.grown_from != "seed":
         return None

@@ -27,7 +27,6 @@ from schedules.planner.rules.outlook import outlook
 from schedules.planner.rules.supply import seed_outlook
 from schedules.planner.rules.warnings import (
     YEARS_AHEAD,
-    cover_warnings,
     never_fit,
     sowing_warnings,
     weather_warnings,
@@ -53,14 +52,15 @@ TAIL_DAYS = 366 * YEARS_AHEAD + 70
 # The jobs whose record a rule may look at. A rule that needs another adds it here, or it is not shown it.
 HEEDED = (Kind.RAISE, Kind.WARM, Kind.SOW, Kind.SHOWING, Kind.LIFT)
 HEEDED_STAGES = (Kind.WATER,)
-FLIGHT_STARTS_NORTH = (3, 1)
-FLIGHT_STARTS_SOUTH = (9, 1)
+FLIGHT_STARTS_NORTH = (1, 1)
+FLIGHT_STARTS_SOUTH = (7, 1)
 
 
 def span(request: SowingRequest, site: SiteFacts, record: Record, today: date) -> tuple[date, int]:
     """Return the first day and the number of days of weather that ``plan`` wants laid out.
 
-    The start takes in the last 1 March (1 September in the south) before the sowing: flights count from it.
+    The start takes in the last 1 January (1 July in the south) before the sowing: the earliest flights
+    count from it.
     """
     outcome = record.get(f"{request.key}/{Kind.SOW}")
     sown = outcome.on if outcome and outcome.state is State.DONE and outcome.on else None
@@ -134,7 +134,7 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
         warnings = (never_fit(request, curves), *weather_warnings(curves))
         return Outline(shared.first, request.crop, sow=None, emergence=None, drafts=(), warnings=warnings)
 
-    growth = growth_of(request, curves, seasons, sowing.taken)
+    growth = growth_of(request, curves, seasons, sowing)
     ground = Ground(request, shared.site, curves, sowing, growth, record)
     drafts = drafts_of(ground)
     emergence = ground.growth.emergence if ground.growth.emerges else None
@@ -148,10 +148,15 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
             *sowing_warnings(ground),
             *outlook(ground),
             *bolting_warnings(ground),
-            *cover_warnings(request, drafts),
+            *guarding.trap_warnings(ground),
             *weather_warnings(curves),
         ),
-        outlook=(*watering.water_outlook(ground), *seed_outlook(ground), *frost_outlook(ground)),
+        outlook=(
+            *seedbed.ground_today(ground),
+            *watering.water_outlook(ground),
+            *seed_outlook(ground),
+            *frost_outlook(ground),
+        ),
     )
 
 

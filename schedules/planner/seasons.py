@@ -11,6 +11,7 @@ from schedules.planner.site_curves import FloatArray, SiteCurves
 from schedules.planner.windows import EARLY_PCT, Days, fixed, percentile
 
 SHORT_DAY_HOURS = 10.0
+MILD_WINTER_C = 8.0
 AUTUMN_ALLOWANCE_DAYS = 14
 SMOOTH_DAYS = 15
 YEAR_DAYS = 365.2425
@@ -21,11 +22,12 @@ WAVE_DAYS = 730
 class Season:
     """One growing season: its first day, and the day on which growth ends in each member.
 
-    ``midsummer`` is its longest day, ``until`` the coldest time that ends its year. A place without winter
-    has neither.
+    ``opens`` is the first day of ten hours of daylight, ``midsummer`` the longest day, ``until`` the coldest
+    time that ends its year. A place without winter has none of them.
     """
 
     begins: int
+    opens: int
     ends: Days
     midsummer: int
     until: int
@@ -55,27 +57,39 @@ def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
     """Return the site's growing seasons within the weather laid out, earliest first.
 
     A season runs from the coldest time of the year to the first day after the warmest on which growth ends:
-    daylight under ten hours, or the air's running mean under the crop's base. A place that has no such day
-    has one season without an end.
+    daylight under ten hours, or the air's running mean under the crop's base. Where winter is mild, its
+    coldest fortnight at 8 °C or more, short days slow growth and do not end it (common practice, no published
+    source). A place that has no still day has one season without an end.
     """
     return shared.once(("seasons", base_c), lambda: _seasons(shared, base_c))
 
 
 def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
-    short = shared.daylight_hours < SHORT_DAY_HOURS
-    still = short[None, :] | (shared.once("smoothed air", lambda: _smoothed(shared.air_c)) < base_c)
+    air_c = shared.once("smoothed air", lambda: _smoothed(shared.air_c))
+    is_mild = np.median(air_c[:, -WAVE_DAYS:].min(axis=1)) >= MILD_WINTER_C
+    short = (shared.daylight_hours < SHORT_DAY_HOURS) & ~is_mild
+    still = short[None, :] | (air_c < base_c)
     if not still.mean(axis=0).round().any():
-        return (Season(0, fixed(shared.horizon, shared.members), midsummer=0, until=shared.horizon - 1),)
+        endless = fixed(shared.horizon, shared.members)
+        return (Season(0, 0, endless, midsummer=0, until=shared.horizon - 1),)
     seasons = (
         Season(
             begins=max(0, coldest),
+            opens=_first_long_day(short, coldest, warmest),
             ends=_first_after(still, warmest, until),
             midsummer=_longest_day(shared, coldest, until),
             until=min(until, shared.horizon - 1),
         )
-        for coldest, warmest, until in shared.once("turning points", lambda: turning_points(shared.air_c))
+        for coldest, warmest, until in turns_of(shared)
     )
     return tuple(season for season in seasons if season.median_end > season.begins)
+
+
+def _first_long_day(short: NDArray[np.bool_], coldest: int, warmest: int) -> int:
+    """Return the day after the last short one of winter, no earlier than the coldest time."""
+    begin, stop = max(0, coldest), max(0, min(warmest, short.size))
+    dark = np.flatnonzero(short[begin:stop])
+    return begin if dark.size == 0 else begin + int(dark[-1]) + 1
 
 
 def _longest_day(shared: SiteCurves, coldest: int, until: int) -> int:
@@ -91,6 +105,11 @@ def _smoothed(air_c: FloatArray) -> FloatArray:
     low = np.maximum(np.arange(days) - SMOOTH_DAYS // 2, 0)
     high = np.minimum(np.arange(days) + SMOOTH_DAYS // 2 + 1, days)
     return (sums[:, high] - sums[:, low]) / (high - low)
+
+
+def turns_of(shared: SiteCurves) -> list[tuple[int, int, int]]:
+    """Return the site's turning points, found once."""
+    return shared.once("turning points", lambda: turning_points(shared.air_c))
 
 
 def turning_points(air_c: FloatArray) -> list[tuple[int, int, int]]:

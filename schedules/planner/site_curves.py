@@ -10,12 +10,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
-from schedules.agronomy.radiation import daylight_hours
-from schedules.agronomy.soil_temperature import soil_temperature_c
-from schedules.agronomy.thermal_time import degree_days_average
+from schedules.agronomy.evapotranspiration import hargreaves_mm
+from schedules.agronomy.frost_odds import last_frost_of
+from schedules.agronomy.radiation import (
+    daylight_hours,
+    extraterrestrial_mj,
+    radiation_from_temperatures_mj,
+)
+from schedules.agronomy.seedbed_water import is_parched, surface_depletion_mm
+from schedules.agronomy.soil_temperature import COVER_SUN_MJ, soil_temperature_c
+from schedules.agronomy.thermal_time import NEVER
+from schedules.agronomy.warmth import degree_days_of
 from schedules.planner.types import PlanFault, SiteFacts
+from schedules.planner.windows import percentile
 
 FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 T = TypeVar("T")
 
 
@@ -69,11 +79,58 @@ class SiteCurves:
     def daylight_hours(self) -> FloatArray:
         return daylight_hours(self.day_of_year, self.site.latitude)
 
+    @property
+    def knows_rain(self) -> bool:
+        return self.climate.knows_rain
+
+    @cached_property
+    def et0_mm(self) -> FloatArray:
+        return hargreaves_mm(self.climate.tmin_c, self.climate.tmax_c, self.day_of_year, self.site.latitude)
+
+    @cached_property
+    def surface_depletion_mm(self) -> FloatArray:
+        """What the top of bare ground lacks of water; NaN throughout where no rain is known."""
+        if not self.knows_rain:
+            return np.full(self.air_c.shape, np.nan)
+        return surface_depletion_mm(self.climate.rain_mm, self.et0_mm, self.site.soil)
+
+    @cached_property
+    def morning_depletion_mm(self) -> FloatArray:
+        """What the surface lacks when the day's rain has fallen and nothing has dried again yet."""
+        evening_mm = self.surface_depletion_mm[:, :-1]
+        begins_mm = np.zeros((self.members, 1)) if self.knows_rain else np.full((self.members, 1), np.nan)
+        evening_mm = np.concatenate([begins_mm, evening_mm], axis=1)
+        return np.maximum(evening_mm - self.climate.rain_mm, 0.0)
+
+    @cached_property
+    def parched(self) -> BoolArray:
+        """Days on which bare ground is too dry at sowing depth for seed to come on."""
+        return is_parched(self.surface_depletion_mm, self.site.soil)
+
+    @cached_property
+    def sun_share(self) -> FloatArray:
+        """How much of the sun of the weeks in which covers were measured reaches the ground, at most all."""
+        above = extraterrestrial_mj(self.day_of_year, self.site.latitude)
+        sun = radiation_from_temperatures_mj(self.climate.tmin_c, self.climate.tmax_c, above)
+        return np.minimum(sun / COVER_SUN_MJ, 1.0)
+
+    def last_frost_on(self, coldest: int, warmest: int, pct: float) -> int:
+        """Return a percentile over members of a spring's last frost; the coldest day where none has any."""
+        begin, stop = max(coldest, 0), min(warmest, self.horizon)
+        if stop <= begin:
+            return begin
+
+        def look() -> int:
+            last = last_frost_of(self.climate, begin, stop)
+            return percentile(np.where(last == NEVER, begin, last).astype(float), pct)
+
+        return self.once(("last frost", coldest, warmest, pct), look)
+
     def degree_days(self, base_c: float, upper_c: float | None = None) -> FloatArray:
         """Return each day's warmth above a base, none counted above ``upper_c``."""
         return self.once(
             ("degree days", base_c, upper_c),
-            lambda: degree_days_average(self.climate.tmin_c, self.climate.tmax_c, base_c, upper_c),
+            lambda: degree_days_of(self.climate, base_c, upper_c),
         )
 
     def heat_sum(self, base_c: float, upper_c: float | None = None) -> FloatArray:

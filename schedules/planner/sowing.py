@@ -1,6 +1,7 @@
 """Choosing the day of sowing: the recorded one, the one asked for, or the first fit one."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -15,16 +16,32 @@ from schedules.planner.demands import (
     growth_degree_days,
     opens,
     raised_days,
+    stands_young,
     threshold_c,
 )
-from schedules.planner.fitness import first_fit
+from schedules.planner.fitness import (
+    DRYNESS,
+    HEAT,
+    WARMTH,
+    Fitness,
+    first_fit,
+    fitness_of,
+    hot_spells,
+)
 from schedules.planner.seasons import Season
 from schedules.planner.types import Kind, Record, SowingRequest, State
-from schedules.planner.windows import EARLY_PCT, MIDDLE_PCT, Days, Span, fixed, percentile
+from schedules.planner.windows import EARLY_PCT, LATE_PCT, MIDDLE_PCT, Days, Span, fixed, percentile
 
 ENDLESS_SEASON_DAYS = 364
 WARM_LEAD_DAYS = 21
 FROZEN_C = 0.0
+# A window of fewer days would be late before a grower with a weekend plot has read of it: common practice.
+SOWING_WIDTH_DAYS = 7
+HARD_WINTER_C = 0.0
+MONTH_DAYS = 30
+WINTER_TAIL_DAYS = 60
+# Autumn ends on the shortest day: what is not in by then is better sown in spring (common practice).
+HALF_YEAR_DAYS = 183
 
 
 class Closing(NamedTuple):
@@ -34,25 +51,41 @@ class Closing(NamedTuple):
     is_short: bool = False
 
 
+class Chance(NamedTuple):
+    """A stretch of a season in which a crop may go in, both ends included, and what makes its days fit."""
+
+    begins: int
+    closing: Closing
+    fitness: Fitness
+    is_autumn: bool = False
+    is_after_heat: bool = False
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Sowing:
-    """The chosen day: as planned, as followers must take it, and the season it falls in."""
+    """The chosen day: as planned, as followers must take it, and the season it falls in.
+
+    ``span`` is the window of the job, ``season_span`` the whole time in which it is of use. ``fitness`` is
+    None for a day that was set or recorded. ``wet_share`` is the share of members whose ground is never dry
+    enough in time, ``decided_by`` what holds the opening up longest.
+    """
 
     planned: Days
     taken: Days
     season: Season
+    span: Span
     season_span: Span
     closing: Closing
+    fitness: Fitness | None = None
+    decided_by: str = WARMTH
+    wet_share: float = 0.0
     is_done: bool = False
     is_rolled: bool = False
+    is_autumn: bool = False
 
     @property
     def closes(self) -> int:
         return self.closing.day
-
-    @property
-    def span(self) -> Span:
-        return Span.over(self.planned)
 
 
 def heat_needed(request: SowingRequest, *, quickest: bool = False) -> float:
@@ -76,22 +109,52 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
     A season too short for the middle of the days, from its very opening on, is left to the quickest sorts.
     """
     if opens(request.crop) == AS_IT_COOLS:
-        frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
-        return Closing(season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until)
+        return Closing(freezes_on(curves, season))
     closes = season.closes(curves, heat_needed(request))
-    if closes >= percentile(opening_days(request, curves, season, 0), MIDDLE_PCT):
+    warm = first_fit(curves.seedbed_c, threshold_c(request.crop), opening_begins(request, season))
+    if closes >= percentile(warm, MIDDLE_PCT):
         return Closing(closes)
     quickest = season.closes(curves, heat_needed(request, quickest=True))
     return Closing(quickest, is_short=quickest > closes)
 
 
-def opening_days(request: SowingRequest, curves: Curves, season: Season, earliest: int) -> Days:
-    """Return each member's first fit day of a season, from ``earliest`` on."""
-    crop = request.crop
-    start = max(earliest, season.begins if opens(crop) == AS_IT_WARMS else season.midsummer)
+def freezes_on(curves: Curves, season: Season) -> int:
+    """Return the last day before the ground freezes in most members, else the coldest time."""
+    frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
+    return season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until
+
+
+def opening_begins(request: SowingRequest, season: Season) -> int:
+    """Return the day from which a season's fit days are looked for.
+
+    Days of ten hours open it as they close it: what comes up before stands still.
+    """
+    return season.opens if opens(request.crop) == AS_IT_WARMS else season.midsummer
+
+
+def chances(request: SowingRequest, curves: Curves, season: Season) -> Iterator[Chance]:
+    """Return the stretches of a season in which the crop may go in, earliest first."""
+    crop, closing = request.crop, season_closes(request, curves, season)
+    fitness, begins = fitness_of(request, curves), opening_begins(request, season)
     if opens(crop) == AS_IT_COOLS:
-        return first_fit(-curves.seedbed_c, -threshold_c(crop), start)
-    return first_fit(curves.seedbed_c, threshold_c(crop), start)
+        yield Chance(begins, closing, fitness, is_autumn=True)
+        return
+    for since, until in hot_spells(fitness.cool, begins, closing.day):
+        yield Chance(since, closing._replace(day=until), fitness, is_after_heat=since > begins)
+    if stands_young(crop) and not counts_by_calendar(crop) and _is_mild(curves, season):
+        autumn = fitness_of(request, curves, is_autumn=True)
+        closing = Closing(min(freezes_on(curves, season), season.midsummer + HALF_YEAR_DAYS))
+        yield Chance(season.midsummer, closing, autumn, is_autumn=True)
+
+
+def _is_mild(curves: Curves, season: Season) -> bool:
+    """True where the coldest month of the winter to come is no colder than young crops stand."""
+    begin, stop = season.midsummer, min(season.until + WINTER_TAIL_DAYS, curves.horizon)
+    if season.midsummer == 0 or stop - begin < MONTH_DAYS:
+        return False
+    air_c = np.median(curves.air_c[:, begin:stop], axis=0)
+    month_c = np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
+    return bool(month_c.min() >= HARD_WINTER_C)
 
 
 def cover_laid_on(request: SowingRequest, record: Record) -> date:
@@ -122,15 +185,31 @@ def choose_sowing(
 def _on_day(
     request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], day: int, *, is_done: bool = False
 ) -> Sowing:
+    """Return a sowing on a set or recorded day.
+
+    One set and never recorded is counted from today, as long as it would still be of use; after that its jobs
+    keep to its own season.
+    """
     season = next((each for each in seasons if each.median_end >= day), seasons[-1])
+    closing = season_closes(request, curves, season)
+    is_autumn = stands_young(request.crop) and day > max(closing.day, season.midsummer)
+    if not is_autumn and stands_young(request.crop) and not counts_by_calendar(request.crop):
+        before = next((each for each in reversed(seasons) if each.median_end < day <= each.until), None)
+        if before is not None:
+            season, is_autumn = before, True
+    if is_autumn:
+        closing = Closing(max(closing.day, freezes_on(curves, season)))
     planned = fixed(day, curves.members)
+    latest = max(day, min(curves.today, closing.day))
     return Sowing(
         planned=planned,
-        taken=planned if is_done else np.maximum(planned, curves.today),
+        taken=planned if is_done else fixed(latest, curves.members),
         season=season,
+        span=Span.on(day),
         season_span=Span.on(day),
-        closing=season_closes(request, curves, season),
+        closing=closing,
         is_done=is_done,
+        is_autumn=is_autumn,
     )
 
 
@@ -139,20 +218,39 @@ def _when_fit(
 ) -> Sowing | None:
     missed = False
     for season in seasons:
-        start = max(earliest, season.begins)
-        closing = season_closes(request, curves, season)
-        closes = min(closing.day, start + ENDLESS_SEASON_DAYS)
-        opening = opening_days(request, curves, season, earliest)
-        best = max(percentile(opening, MIDDLE_PCT), curves.today)
-        if best <= closes:
-            planned = np.minimum(opening, closes)
-            return Sowing(
-                planned=planned,
-                taken=np.maximum(planned, curves.today),
-                season=season,
-                season_span=Span(percentile(planned, EARLY_PCT), best, closes),
-                closing=closing._replace(day=closes),
-                is_rolled=missed,
-            )
+        for chance in chances(request, curves, season):
+            start = max(earliest, chance.begins)
+            stop = min(chance.closing.day, start + ENDLESS_SEASON_DAYS)
+            found = _in_chance(curves, season, chance, start, stop) if start <= stop else None
+            if found is not None:
+                return replace(found, is_rolled=missed)
         missed = missed or season.begins <= earliest <= season.median_end
     return None
+
+
+def _in_chance(curves: Curves, season: Season, chance: Chance, start: int, stop: int) -> Sowing | None:
+    """Return the sowing that a chance gives, or None when most members find no fit day in time.
+
+    A member whose ground is never dry enough in time is sown on the first day that is warm enough.
+    """
+    fitness, ahead = chance.fitness, max(start, curves.today)
+    dry, damp = (fitness.first(ahead, *left_out) for left_out in ((), (DRYNESS,)))
+    opening = np.where(dry <= stop, dry, damp)
+    best = max(percentile(opening, MIDDLE_PCT), curves.today)
+    if best > stop:
+        return None
+    planned = np.minimum(opening, stop)
+    begins = min(percentile(np.minimum(fitness.first(start), planned), EARLY_PCT), best)
+    by = min(stop, max(percentile(planned, LATE_PCT), best + SOWING_WIDTH_DAYS))
+    return Sowing(
+        planned=planned,
+        taken=planned,
+        season=season,
+        span=Span(begins, best, max(best, by)),
+        season_span=Span(begins, best, stop),
+        closing=chance.closing._replace(day=stop),
+        fitness=fitness,
+        decided_by=HEAT if chance.is_after_heat and begins <= chance.begins + 1 else fitness.decides(start),
+        wet_share=float(((dry > stop) & (damp <= stop)).mean()),
+        is_autumn=chance.is_autumn,
+    )

@@ -38,8 +38,8 @@ SOUTHERN = {
 UNDER_GLASS = {"aubergine", "pepper"}
 FIRST, LAST = date(2011, 1, 1), date(2020, 12, 31)
 # What leads up to the sowing, the sowing, its tending, its gathering and what follows.
-ORDER = [{"raise", "warm"}, {"sow"}, {"cover"}, {"uncover", "necks"}, {"lift"}, {"store"}, {"store_check"}]
-TENDING = {"showing", "weed", "thin", "earth_up"}
+ORDER = [{"raise", "warm"}, {"sow"}, {"cover"}, {"necks"}, {"lift"}, {"store"}, {"store_check"}]
+TENDING = {"uncover", "showing", "weed", "thin", "earth_up"}
 
 
 def ten_years(record: DailyWeather, path: Path) -> Path:

@@ -3,14 +3,30 @@
 import numpy as np
 
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOURCE
-from schedules.planner.demands import AS_IT_COOLS, opens, threshold_c, threshold_source
+from schedules.planner.demands import (
+    AS_IT_COOLS,
+    autumn_soil_c,
+    hottest_air_c,
+    opens,
+    threshold_c,
+    threshold_source,
+)
 from schedules.planner.drafts import Draft, Ground, practice
-from schedules.planner.fitness import DAYS_RUNNING, first_fit
+from schedules.planner.fitness import DAYS_RUNNING, DRYNESS, FROST, HEAT, first_fit, frost_wait
 from schedules.planner.rules.raising import harden_off
-from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, THREE_DAYS, joined
+from schedules.planner.seasons import turns_of
+from schedules.planner.sources import (
+    DRY_ENOUGH,
+    FROST_WAIT,
+    HEAT_WAIT,
+    PRACTICE,
+    SOIL_ESTIMATE,
+    THREE_DAYS,
+    joined,
+)
 from schedules.planner.sowing import WARM_LEAD_DAYS
 from schedules.planner.types import Cover, Kind, Reason
-from schedules.planner.windows import MIDDLE_PCT, Span, percentile
+from schedules.planner.windows import MIDDLE_PCT, Span, fixed, percentile
 
 WARM_LEAST_DAYS = 14
 HOT_SOIL_C = 20.0
@@ -23,7 +39,9 @@ def warm_the_ground(ground: Ground) -> list[Draft]:
     request, curves, sowing = ground.request, ground.curves, ground.sowing
     before = np.maximum(sowing.planned - WARM_LEAD_DAYS, 0)
     bare_c = curves.median_on(curves.soil_c, before)
-    needless = opens(ground.crop) == AS_IT_COOLS or ground.text("crop_type") == "perennial"
+    needless = (
+        sowing.is_autumn or opens(ground.crop) == AS_IT_COOLS or ground.text("crop_type") == "perennial"
+    )
     if needless or request.cover is Cover.MESH or bare_c >= threshold_c(ground.crop):
         return []
     cover = Cover.CLEAR if request.cover is Cover.NONE else request.cover
@@ -66,22 +84,85 @@ def _earlier_days(ground: Ground, cover: Cover) -> int:
 def sow(ground: Ground) -> list[Draft]:
     """Ask for the sowing itself, on the day the ground is fit or on the day set."""
     request, curves, sowing = ground.request, ground.curves, ground.sowing
+    by_date = request.sow_on is not None or sowing.is_done
     values = ground.computed(
         soil_c=curves.median_on(curves.seedbed_c, sowing.planned),
-        practical_sow_soil_c=threshold_c(ground.crop),
+        practical_sow_soil_c=wanted_c(ground),
         days_running=DAYS_RUNNING,
         sow_depth_mm=ground.figure("sow_depth_mm"),
         row_spacing_mm=ground.figure("row_spacing_mm"),
         in_row_spacing_mm=ground.figure("in_row_spacing_mm"),
         last_useful_on=ground.day(sowing.closes),
         grown_from=ground.crop.grown_from,
-        opens=opens(ground.crop),
+        opens=AS_IT_COOLS if sowing.is_autumn else opens(ground.crop),
         cover=str(request.cover),
+        rain_known=curves.shared.knows_rain,
     )
-    by_date = request.sow_on is not None or sowing.is_done
-    source = joined(threshold_source(ground.crop), SOIL_ESTIMATE, "" if by_date else THREE_DAYS)
+    source = joined(
+        ground.source("autumn_soil_c") if sowing.is_autumn else threshold_source(ground.crop),
+        SOIL_ESTIMATE,
+        "" if by_date else THREE_DAYS,
+        DRY_ENOUGH if curves.shared.knows_rain and not by_date else "",
+    )
     reason = Reason("sow_on_the_day_set" if by_date else "sow_when_fit", values, source)
-    return [Draft(Kind.SOW, sowing.span, reason, notes=tuple(_drill_advice(ground)))]
+    notes = (*([] if by_date else _what_decides(ground)), *_drill_advice(ground))
+    return [Draft(Kind.SOW, sowing.span, reason, notes=notes)]
+
+
+def wanted_c(ground: Ground) -> float:
+    """Return the soil temperature that this sowing waits for."""
+    return autumn_soil_c(ground.crop) if ground.sowing.is_autumn else threshold_c(ground.crop)
+
+
+def _what_decides(ground: Ground) -> list[Reason]:
+    """Say what holds the sowing up where it is not the warmth of the soil."""
+    decided, frost_on, wait = ground.sowing.decided_by, _frost_on(ground), frost_wait(ground.crop)
+    if decided == FROST and wait is not None and frost_on is not None:
+        rule = "shoots_meet_frost" if wait[1] else "frost_decides"
+        values = ground.computed(frost_on=frost_on, frost_pct=wait[0], shoots_days=wait[1])
+        return [Reason(rule, values, FROST_WAIT)]
+    if decided == DRYNESS:
+        return [Reason("dryness_decides", ground.computed(soil=ground.site.soil), DRY_ENOUGH)]
+    if decided == HEAT:
+        hottest_c = hottest_air_c(ground.crop)
+        return [Reason("heat_decides", ground.computed(hottest_c=hottest_c), HEAT_WAIT)]
+    return []
+
+
+def _frost_on(ground: Ground) -> str | None:
+    """Return the last frost that the sowing waits for, in the spring that it falls in or follows."""
+    wait, day = frost_wait(ground.crop), percentile(ground.sowing.planned, MIDDLE_PCT)
+    turns = [each for each in turns_of(ground.curves.shared) if each[0] <= day]
+    if wait is None or not turns:
+        return None
+    coldest, warmest, _ = turns[-1]
+    last = ground.curves.shared.last_frost_on(coldest, warmest, wait[0])
+    return ground.day(last) if last > max(coldest, 0) else None
+
+
+def ground_today(ground: Ground) -> list[Reason]:
+    """Say of a sowing whose season is open what today's ground lacks, and where dryness is not known."""
+    sowing, curves = ground.sowing, ground.curves
+    if sowing.fitness is None:
+        return []
+    if not curves.shared.knows_rain:
+        return [practice("dryness_not_known", PRACTICE, grown_from=ground.crop.grown_from)]
+    today = curves.today
+    if not sowing.season_span.start <= today <= sowing.closes:
+        return []
+    warm, dry = (bool(each[:, today].mean() >= 0.5) for each in (sowing.fitness.warm, sowing.fitness.dry))
+    if warm and dry:
+        return []
+    values = ground.computed(
+        is_cold=not warm,
+        is_wet=not dry,
+        is_cooling=sowing.is_autumn,
+        soil_c=curves.median_on(curves.seedbed_c, fixed(today, curves.members)),
+        practical_sow_soil_c=wanted_c(ground),
+        fit_on=ground.day(sowing.span.best),
+        grown_from=ground.crop.grown_from,
+    )
+    return [Reason("ground_not_fit_today", values, joined(SOIL_ESTIMATE, THREE_DAYS, DRY_ENOUGH))]
 
 
 def _drill_advice(ground: Ground) -> list[Reason]:

@@ -15,17 +15,19 @@ from schedules.planner.demands import (
 )
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
-from schedules.planner.sources import OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
-from schedules.planner.types import Kind, Reason, SowingRequest, Values
+from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
+from schedules.planner.types import Kind, Reason, Scalar, SowingRequest, Values
 from schedules.planner.windows import MIDDLE_PCT, percentile
 
 YEARS_AHEAD = 2
+WET_SHARE = 0.2
 
 
 def sowing_warnings(ground: Ground) -> list[Reason]:
     """Return what is doubtful about the day of sowing."""
     found = [
         *_wrong_soil(ground),
+        *_stays_wet(ground),
         *_too_early(ground),
         *_too_late(ground),
         *_short_season(ground),
@@ -50,13 +52,27 @@ def _wrong_soil(ground: Ground) -> list[Reason]:
     soil_c = curves.median_on(curves.seedbed_c, sowing.planned)
     cooling = opens(ground.crop) == AS_IT_COOLS
     is_fit = soil_c <= wanted_c if cooling else soil_c >= wanted_c
-    if ground.request.sow_on is None or sowing.is_done or is_fit:
+    if ground.request.sow_on is None or sowing.is_done or sowing.is_autumn or is_fit:
         return []
     values = ground.computed(
         sow_on=ground.day(sowing.planned[0]), soil_c=soil_c, practical_sow_soil_c=wanted_c
     )
     rule = "soil_too_warm" if cooling else "soil_too_cold"
     return [Reason(rule, values, joined(threshold_source(ground.crop), SOIL_ESTIMATE))]
+
+
+def _stays_wet(ground: Ground) -> list[Reason]:
+    """Warn where the ground may not dry in time, so that warmth alone decided."""
+    sowing = ground.sowing
+    if sowing.wet_share <= WET_SHARE:
+        return []
+    values = ground.computed(
+        wet_pct=round(sowing.wet_share * 100),
+        last_useful_on=ground.day(sowing.closes),
+        soil=ground.site.soil,
+        grown_from=ground.crop.grown_from,
+    )
+    return [Reason("ground_may_stay_wet", values, DRY_ENOUGH)]
 
 
 def _too_early(ground: Ground) -> list[Reason]:
@@ -109,7 +125,8 @@ def _overdue(ground: Ground) -> list[Reason]:
         return []
     values: Values = {
         "sow_on": ground.day(sowing.planned[0]),
-        "counted_from": ground.day(ground.curves.today),
+        "counted_from": ground.day(sowing.taken[0]),
+        "is_past_use": bool(sowing.taken[0] < ground.curves.today),
     }
     return [Reason("sowing_not_recorded", values, OWN_RECORD)]
 
@@ -127,18 +144,22 @@ def weather_warnings(curves: Curves) -> list[Reason]:
     climate = curves.climate
     if climate.observed_until is None:
         return []
-    counts = {"weather_has_gaps": climate.missing_days, "weather_was_bridged": climate.bridged_days}
-    names = {"weather_has_gaps": "missing_days", "weather_was_bridged": "bridged_days"}
-    sources = {"weather_has_gaps": OWN_RECORD, "weather_was_bridged": joined(OWN_RECORD, BRIDGE)}
-    return [
-        Reason(
-            rule,
-            {names[rule]: int(days), "observed_until": climate.observed_until.isoformat()},
-            sources[rule],
-        )
-        for rule, days in counts.items()
-        if days
-    ]
+    observed_until = climate.observed_until.isoformat()
+    found: list[Reason] = []
+    if climate.missing_days:
+        values: dict[str, Scalar] = {
+            "missing_days": int(climate.missing_days),
+            "observed_until": observed_until,
+        }
+        open_days = climate.is_missing.nonzero()[0]
+        if open_days.size:
+            values["missing_from"] = climate.date_at(open_days[0]).isoformat()
+            values["missing_until"] = climate.date_at(open_days[-1]).isoformat()
+        found.append(Reason("weather_has_gaps", values, OWN_RECORD))
+    if climate.bridged_days:
+        values = {"bridged_days": int(climate.bridged_days), "observed_until": observed_until}
+        found.append(Reason("weather_was_bridged", values, joined(OWN_RECORD, BRIDGE)))
+    return found
 
 
 def record_warnings(first: date, last: date, today: date) -> list[Reason]:

@@ -60,10 +60,57 @@ def _wait(f: Figures) -> str:
 
 
 def sow_when_fit(f: Figures) -> str:
+    wait = _wait(f).format(warmth=f.degrees("practical_sow_soil_c"), days=f.count("days_running"))
+    dry = ", and is dry enough to work" if f.values.get("rain_known") else ""
+    return f"{_where(f)}, {wait}{dry}. The estimate for the planned day is {f.degrees('soil_c')}, {f.basis}."
+
+
+def frost_decides(f: Figures) -> str:
     return (
-        f"{_where(f)}, "
-        f"{_wait(f).format(warmth=f.degrees('practical_sow_soil_c'), days=f.count('days_running'))}. "
-        f"The estimate for the planned day is {f.degrees('soil_c')}, {f.basis}."
+        f"Wait for the frosts: warmth comes sooner, but only by {f.day('frost_on')} are nine last frosts in "
+        f"ten past, {f.basis}."
+    )
+
+
+def shoots_meet_frost(f: Figures) -> str:
+    return (
+        f"Plant no sooner, so that the shoots, which take about {f.count('shoots_days')} days to show, come "
+        f"up after {f.day('frost_on')}, when half the last frosts are past, {f.basis}; earth them up or "
+        "cover them when frost comes later."
+    )
+
+
+def dryness_decides(f: Figures) -> str:
+    return f"Wait for the ground to dry: it is warm enough sooner, {f.basis}."
+
+
+def heat_decides(f: Figures) -> str:
+    return (
+        f"Wait for the heat to pass: before that the month ahead is above {f.degrees('hottest_c')} on "
+        f"average, {f.basis}."
+    )
+
+
+def ground_not_fit_today(f: Figures) -> str:
+    event = "sow" if f.values.get("grown_from", "seed") == "seed" else "plant"
+    word = "warm" if f.values.get("is_cooling") else "cold"
+    soil = f"too {word} ({f.degrees('soil_c')}, {f.degrees('practical_sow_soil_c')} wanted)"
+    if f.values["is_cold"] and f.values["is_wet"]:
+        lacks = f"{soil} and too wet to work"
+    else:
+        lacks = soil if f.values["is_cold"] else "warm enough, but too wet to work"
+        if f.values["is_wet"] and f.values.get("is_cooling"):
+            lacks = "cool enough, but too wet to work"
+    return (
+        f"Do not {event} today: the ground is {lacks}. It should be fit about {f.day('fit_on')}, {f.basis}."
+    )
+
+
+def dryness_not_known(f: Figures) -> str:
+    event = "sow" if f.values.get("grown_from", "seed") == "seed" else "plant"
+    return (
+        f"Try the soil in your hand before you {event}: it should crumble and not smear. No rain is known "
+        "for this site, so the dates count warmth and not dryness."
     )
 
 
@@ -153,6 +200,12 @@ SENTENCES: dict[str, Sentence] = {
         warm_the_ground,
         sow_when_fit,
         sow_on_the_day_set,
+        frost_decides,
+        shoots_meet_frost,
+        dryness_decides,
+        heat_decides,
+        ground_not_fit_today,
+        dryness_not_known,
         rows_in_a_bed,
         fine_seed_in_sand,
         water_the_drill,

@@ -22,6 +22,15 @@ def soil_too_warm(f: Figures) -> str:
     )
 
 
+def ground_may_stay_wet(f: Figures) -> str:
+    event = "sow" if _is_sown(f) else "plant"
+    return (
+        f"Lay a sheet that sheds rain, or {event} in the first dry spell: in {f.count('wet_pct')} % of cases "
+        f"this ground is not dry enough to work by {f.day('last_useful_on')}, and the dates then count "
+        f"warmth alone, {f.basis}."
+    )
+
+
 def before_midsummer(f: Figures) -> str:
     return (
         f"Wait for {f.day('midsummer_on')} if you can: a sowing on {f.day('sow_on')}, before midsummer, "
@@ -85,8 +94,12 @@ def season_is_short(f: Figures) -> str:
 def sowing_not_recorded(f: Figures) -> str:
     return (
         f"Record the sowing set for {f.day('sow_on')} if it was done: no record was found, so what follows "
-        f"is counted from {f.day('counted_from')}."
+        f"is counted from {f.day('counted_from')}{_no_longer(f)}."
     )
+
+
+def _no_longer(f: Figures) -> str:
+    return ", the last day on which it was of use" if f.values.get("is_past_use") else ""
 
 
 def next_season_instead(f: Figures) -> str:
@@ -128,11 +141,15 @@ def cover_traps_flies(f: Figures) -> str:
 
 def weather_has_gaps(f: Figures) -> str:
     days = int(f.number("missing_days"))
-    have, rest = ("day has", "it") if days == 1 else ("days have", "them")
+    have, stand, rest = ("day has", "stands", "it") if days == 1 else ("days have", "stand", "them")
+    between = (
+        f" between {f.day('missing_from')} and {f.day('missing_until')}" if f.has("missing_from") else ""
+    )
+    if days == 1 and between:
+        between = f" on {f.day('missing_from')}"
     return (
-        f"Fill the gaps if you can: {days} {have} no observed temperature, up to {f.day('observed_until')} "
-        f"and since, and stand in gaps too long to bridge. Sums over {rest} rest on what is usual for the "
-        "time of year and are incomplete."
+        f"Fill the gaps if you can: {days} {have} no observed temperature{between}, and {stand} in gaps too "
+        f"long to bridge. Sums over {rest} rest on what is usual for the time of year and are incomplete."
     )
 
 
@@ -168,6 +185,7 @@ SENTENCES: dict[str, Sentence] = {
     for each in (
         soil_too_cold,
         soil_too_warm,
+        ground_may_stay_wet,
         before_midsummer,
         frost_may_come,
         winter_may_kill,

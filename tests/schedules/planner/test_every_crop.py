@@ -23,7 +23,7 @@ STEPS = {
     "weed": "tend",
     "thin": "tend",
     "earth_up": "tend",
-    "uncover": "near ripe",
+    "uncover": "tend",
     "necks": "near ripe",
 }
 OUTSIDE = {"resow", "water"}

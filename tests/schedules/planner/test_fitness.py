@@ -1,6 +1,14 @@
-import numpy as np
+from dataclasses import replace
+from datetime import date
 
-from schedules.planner.fitness import first_fit
+import numpy as np
+import pytest
+
+from plots.crops import crop
+from schedules.planner import Cover, SiteCurves, plan
+from schedules.planner.curves import Curves
+from schedules.planner.fitness import first_fit, fitness_of, hot_spells, running
+from tests.schedules.planner.climates import NORTH, TODAY, planned, request, span, yearly_wave
 
 
 def fit(*soil_c: float, start: int = 0) -> int:
@@ -34,3 +42,83 @@ def test_ground_that_stays_cold_is_never_fit():
 
 def test_a_start_past_the_last_day_is_never_fit():
     assert fit(9, 9, 9, start=400) == 23
+
+
+def rained_on(asked, *, wet_mm: float, dry_from: int = 10_000, record=None):
+    """Plan where it rains so much every day, and not at all from some day on."""
+    first, days = span(asked, NORTH, {}, TODAY)
+    weather = yearly_wave(first, days)
+    rain = np.where(np.arange(days) < dry_from + (TODAY - first).days, wet_mm, 0.0)
+    weather = replace(weather, rain_mm=np.broadcast_to(rain, weather.tmin_c.shape))
+    return plan(asked, NORTH, weather, record or {}, TODAY)
+
+
+def test_wet_ground_waits_to_dry():
+    dry = rained_on(request(), wet_mm=0.0).sow
+    wet = rained_on(request(), wet_mm=15.0, dry_from=100).sow
+    assert wet.best > dry.best
+    assert wet.best >= date(2027, 5, 12)
+
+
+def test_rain_unknown_forbids_nothing():
+    assert planned().sow == rained_on(request(), wet_mm=0.0).sow
+
+
+def test_ground_that_never_dries_is_sown_when_warm_with_a_warning():
+    answer = rained_on(request(), wet_mm=15.0)
+    assert answer.sow == planned().sow
+    assert "ground_may_stay_wet" in {each.rule for each in answer.warnings}
+
+
+@pytest.mark.parametrize("cover", [Cover.CLEAR, Cover.BLACK, Cover.FILM])
+def test_under_a_sheet_that_sheds_rain_wet_ground_dries(cover):
+    answer = rained_on(request(cover=cover), wet_mm=15.0)
+    assert "ground_may_stay_wet" not in {each.rule for each in answer.warnings}
+
+
+@pytest.mark.parametrize("cover", [Cover.NONE, Cover.FLEECE, Cover.MESH])
+def test_what_lets_rain_through_dries_nothing(cover):
+    answer = rained_on(request(cover=cover), wet_mm=15.0)
+    assert "ground_may_stay_wet" in {each.rule for each in answer.warnings}
+
+
+def test_three_days_running_are_three_days():
+    allowed = np.array([[False, True, True, True, True, False, True]])
+    assert running(allowed)[0].tolist() == [False, False, False, True, True, False, False]
+
+
+def test_a_long_heat_parts_a_season_and_a_short_one_does_not():
+    cool = np.ones((3, 100), dtype=bool)
+    cool[:, 40:60] = False
+    cool[:, 80:85] = False
+    assert hot_spells(cool, 10, 95) == [(10, 39), (60, 95)]
+
+
+def test_a_season_of_heat_leaves_no_part():
+    assert hot_spells(np.zeros((3, 100), dtype=bool), 10, 95) == []
+
+
+def tender(crop_key):
+    """Return what each day allows, and the last frosts of nine springs in ten and of the middle one."""
+    shared = SiteCurves(yearly_wave(date(2027, 1, 1), 1000, mean_c=10.0), NORTH)
+    curves = Curves(shared, 5.0, Cover.NONE, 0, 31)
+    fitness = fitness_of(request(crop_key), curves)
+    return fitness, shared.last_frost_on(23, 206, 90), shared.last_frost_on(23, 206, 50)
+
+
+@pytest.mark.parametrize("key", ["french-bean", "tomato", "courgette", "sweetcorn", "runner-bean"])
+def test_tender_crops_wait_for_the_last_frost_of_nine_springs_in_ten(key):
+    fitness, last, _ = tender(key)
+    assert (fitness.first(23) > last).all()
+
+
+def test_potatoes_may_lie_in_the_ground_before_it():
+    fitness, last, middle = tender("potato-early")
+    assert fitness.safe[min(last, middle) - 30 : 300].all()
+    assert not fitness.safe[23 : middle - 40].any()
+    assert crop("potato-early").fact("frost_class").value == "tender"
+
+
+def test_hardy_crops_wait_for_no_frost():
+    fitness, *_ = tender("pea")
+    assert fitness.safe.all()

@@ -44,8 +44,18 @@ def test_a_place_without_cold_or_short_days_has_one_endless_season():
     assert len(seasons_of(shared(3.0, mean_c=25.0, half_range_c=2.0), BASE_C)) == 1
 
 
-def test_a_warm_place_in_high_latitudes_still_has_short_days():
-    assert len(seasons_of(shared(60.0, mean_c=25.0), BASE_C)) > 1
+def test_a_cool_place_in_high_latitudes_has_short_days():
+    assert len(seasons_of(shared(60.0, mean_c=12.0), BASE_C)) > 1
+
+
+def test_short_days_end_no_growth_where_winter_is_mild():
+    assert len(seasons_of(shared(38.0, mean_c=18.0), BASE_C)) == 1
+
+
+def test_a_season_opens_with_days_of_ten_hours():
+    found = shared(58.0)
+    for season in seasons_of(found, BASE_C):
+        assert found.daylight_hours[season.opens] >= 10 > found.daylight_hours[season.opens - 1]
 
 
 def test_every_season_begins_before_it_ends():

@@ -43,7 +43,7 @@ def test_mesh_warms_nothing():
 
 def test_a_cover_laid_later_warms_later():
     early = planned(request(cover=Cover.CLEAR), record={"s1/warm": done(TODAY)})
-    late = planned(request(cover=Cover.CLEAR), record={"s1/warm": done(TODAY + timedelta(days=20))})
+    late = planned(request(cover=Cover.CLEAR), record={"s1/warm": done(TODAY + timedelta(days=35))})
     assert early.sow.start < late.sow.start
 
 
