@@ -5,7 +5,8 @@ from datetime import date, timedelta
 import pytest
 from django.urls import reverse
 
-from schedules.models import Job, Reading
+from plots.models import Site
+from schedules.models import Job, Reading, WeatherDay
 from schedules.plan_services import site_replan
 from schedules.weather_selectors import observed_weather
 from society.models import JournalEntry, Member
@@ -135,15 +136,15 @@ def test_the_same_said_twice_is_kept_once(ana):
 
 
 def test_plans_are_worked_out_again(cast, ana):
-    """A fortnight read four degrees above the usual brings the sowing day forward."""
+    """A month read far below the usual leaves the ground too cold to sow yet."""
     sowing = make_sowing(cast.bed, season=2027, not_before=date(2027, 3, 1))
     site_replan(site=cast.site, now=instant(TODAY))
     before = Job.objects.get(sowing=sowing, kind="sow").best_on
 
     for back in range(1, 31):
-        ana.post(URL, {"day": (TODAY - timedelta(days=back)).isoformat(), "tmin_c": "9", "tmax_c": "19"})
+        ana.post(URL, {"day": (TODAY - timedelta(days=back)).isoformat(), "tmin_c": "-3", "tmax_c": "3"})
 
-    assert Job.objects.get(sowing=sowing, kind="sow").best_on < before
+    assert Job.objects.get(sowing=sowing, kind="sow").best_on > before
 
 
 def test_ones_own_reading_is_withdrawn_and_counts_no_more(cast, ana):
@@ -213,3 +214,34 @@ def test_the_page_takes_no_more_queries_for_more_readings(cast, ana, django_asse
 # soil readings; the fortnight (days, readings); one's own readings, the days of these (days, readings);
 # society again in the frame
 QUERIES = 18
+
+
+def test_only_insects_known_in_the_region_are_expected(cast, ana):
+    Site.objects.update(insects=["onion-fly"])
+
+    page = page_of(ana)
+
+    assert "Onion fly" in page
+    assert "University of Wisconsin" in page
+    assert "Carrot fly" not in page
+
+
+def test_frost_is_told_year_by_year_and_with_odds_from_eight_years(cast, ana):
+    """Frost on 1 January to 10 April of each year: the last of spring is 10 April, and autumn has none."""
+    first = date(2018, 1, 1)
+    days = (first + timedelta(days=n) for n in range((TODAY - first).days))
+    WeatherDay.objects.bulk_create(
+        WeatherDay(site=cast.site, day=day, tmin_c=-2 if (day.month, day.day) <= (4, 10) else 5, tmax_c=9)
+        for day in days
+    )
+
+    page = page_of(ana)
+    assert "The last frost of spring came about 10 April in the middle year" in page
+    assert "(9 years on record)" in page
+    assert "The first frost of autumn: none in 9 years on record." in page
+
+    WeatherDay.objects.filter(day__lt=date(2025, 1, 1)).delete()
+
+    assert "The last frost of spring came on 10 April (2 years on record). That is too few for odds." in (
+        page_of(ana)
+    )
