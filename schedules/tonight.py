@@ -42,6 +42,7 @@ from schedules.tonight_words import (
 from society.models import Member
 from society.zones import zone
 
+BEFORE_DARK = {Rating.FROST, Rating.COVER, Rating.GOOD}
 # Until four in the morning 'tonight' is the night that has begun.
 NIGHT_IS_OVER = timedelta(hours=4)
 
@@ -72,6 +73,11 @@ class SiteTonight:
     heard: str = ""
     warning: str = ""
     credit: Credit = CREDIT
+
+    @property
+    def is_urgent(self) -> bool:
+        """Whether something is to be done before dark, and so stands before the week."""
+        return any(line.rating in BEFORE_DARK for line in self.lines)
 
 
 def tonight_on(

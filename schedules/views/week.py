@@ -32,13 +32,15 @@ def this_week(request: HttpRequest) -> HttpResponse:
     asker = who_asks(request)
     weeks = weeks_of(asker.members, today=asker.on)
     at_work = [week for week in weeks if week.plots]
+    nights = _nights(at_work, asker)
     context = {
         "weeks": at_work,
         "day": asker.on,
         "job_count": sum(len(week.entries) for week in at_work),
         "late_count": sum(entry.is_late for week in at_work for entry in week.entries),
         "asker": asker,
-        "nights": _nights(at_work, asker),
+        "nights": nights,
+        "night_is_urgent": any(night.is_urgent for night in nights),
         "notices": notices_for_members(weeks, on=asker.on),
         "every_plot": plots_in_order() if can_see_every_plot(asker) else (),
     }

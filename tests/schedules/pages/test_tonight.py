@@ -205,7 +205,7 @@ def test_what_is_ready_may_be_gathered_instead(cast, as_account):
     make_job(standing(cast), "lift", start_on=TODAY)
     forecast(cast.site, air_c=frosty)
 
-    assert "pick it instead if it is ready" in of_tonight(week_of(as_account(cast.ana_account)))
+    assert "or pick it, if it is ready" in of_tonight(week_of(as_account(cast.ana_account)))
 
 
 def test_nobody_reads_of_a_plot_that_is_not_theirs(cast, as_account):
@@ -311,6 +311,18 @@ def test_two_sites_have_a_night_each(cast, as_account):
     assert "Tonight at Far Field" in page
 
 
+def test_what_is_to_be_done_before_dark_stands_before_the_week(cast, as_account):
+    make_job(carrots(cast), "weed", start_on=TODAY)
+    forecast(cast.site, air_c=frosty)
+    client = as_account(cast.ana_account)
+    page = week_of(client)
+    assert page.index("Tonight") < page.index("The seven days") < page.index("Weed carrot")
+
+    ForecastHour.objects.update(air_c=9.0)
+    page = week_of(client)
+    assert page.index("Weed carrot") < page.index("Tonight")
+
+
 def test_who_works_no_plot_has_no_night(cast, as_account):
     forecast(cast.site, air_c=frosty)
 
@@ -371,7 +383,7 @@ def test_the_page_of_a_sowing_says_what_concerns_it_and_nothing_else(cast, as_ac
     forecast(cast.site, air_c=lambda at: -0.5 if at.hour == 4 else 6.0)
     client = as_account(cast.ana_account)
 
-    assert "<dt>Cover</dt>" in of_tonight(page_of(client, beans))
+    assert "Cover it before dark: the night may harm it." in of_tonight(page_of(client, beans))
     assert "<dt>Slugs</dt>" not in page_of(client, parsnips)
     assert "<dt>Cover</dt>" not in page_of(client, parsnips)
     assert "<dt>Thin</dt>" in of_tonight(page_of(client, thinned))
