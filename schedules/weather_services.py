@@ -11,11 +11,11 @@ from typing import Literal
 from django.db import transaction
 
 from plots.models import Site
-from schedules.agronomy.climate import Suspect, WrongUnit
+from schedules.agronomy.climate import Gap, Suspect, WrongUnit, gaps_of
 from schedules.models import NormalMonth, SetAside, WeatherDay
 from schedules.weather_comparison import QUANTITIES, Comparison, Key, Reading, compare
-from schedules.weather_csv import Fault, NormalsFile, WeatherFile, WeatherRow, judge
-from schedules.weather_selectors import monthly_normals, observed_weather
+from schedules.weather_csv import Fault, NormalsFile, WeatherFile, WeatherRow, daily, judge
+from schedules.weather_selectors import NO_LINE, monthly_normals, observed_weather
 from society.models import JournalEntry
 from society.zones import zone
 
@@ -36,6 +36,7 @@ class WeatherImport:
     is_saved: bool
     set_aside: tuple[Suspect, ...] = ()
     wrong_unit: WrongUnit | None = None
+    gaps: tuple[Gap, ...] = ()
 
 
 def weather_import(
@@ -68,7 +69,8 @@ def weather_import(
         # In the wrong unit hardly a reading is believed, for one reason: it is told once.
         is_readable = judged.wrong_unit is None
         aside = tuple(each for each in judged.file.set_aside if each.day <= today and is_readable)
-        found = compare(rows, _stored_days(site, rows), _by_day(aside))
+        stored = _stored_days(site, rows)
+        found = compare(rows, stored, _by_day(aside))
         faults = _in_order(judged.file.faults, early, found.faults)
         is_good = (skip_bad or not faults) and is_readable
         is_saved = (found.has_good_rows or bool(aside)) and is_good and not dry_run
@@ -76,10 +78,17 @@ def weather_import(
             _outcome("days", found, faults, file.ignored, is_saved=is_saved),
             set_aside=aside,
             wrong_unit=judged.wrong_unit,
+            gaps=_gaps(stored | found.to_write) if is_readable else (),
         )
         if is_saved:
             _save_days(site, found, outcome, now)
     return outcome
+
+
+def _gaps(readings: Mapping[date, Reading]) -> tuple[Gap, ...]:
+    """The days without both temperatures that the file leaves between its first day and its last."""
+    rows = [WeatherRow(NO_LINE, day, *reading) for day, reading in readings.items()]
+    return gaps_of(daily(rows)) if rows else ()
 
 
 def _save_days(site: Site, found: Comparison[date], outcome: WeatherImport, now: datetime) -> None:

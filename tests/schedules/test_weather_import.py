@@ -478,3 +478,34 @@ def test_nine_bad_days_are_nine_bad_days(site):
     bad = {f"d{day}": f"2024-07-{day:02},-33,22,0,3" for day in range(1, 10)}
     outcome = take(site, *july(**bad))
     assert (outcome.faults, len(outcome.set_aside), outcome.is_saved) == ((), 9, True)
+
+
+def test_gaps_that_a_file_leaves_are_named(written, site):
+    days = [day for day in range(1, 32) if day not in (5, 6, *range(12, 24), 28)]
+    report = run(written("\n".join([HEADER, *[WARM_DAYS[day - 1] for day in days]])))
+    assert "2024-07-05 to 2024-07-06: 2 days without both temperatures; this is bridged in plans." in report
+    assert "2024-07-12 to 2024-07-23: 12 days without both temperatures; this stays a gap" in report
+    assert "2024-07-28: 1 day without both temperatures; this is bridged in plans." in report
+
+
+def test_a_gap_that_the_record_fills_already_is_none(site):
+    take(site, *july())
+    outcome = take(site, "2024-07-01,12,22,0,3", "2024-07-31,12,22,0,3")
+    assert outcome.gaps == ()
+
+
+def test_a_reading_set_aside_leaves_a_gap_of_a_day(site):
+    (gap,) = take(site, *july(d18="2024-07-18,-72,22,1.5,3")).gaps
+    assert (gap.first, gap.last, gap.days) == (date(2024, 7, 18), date(2024, 7, 18), 1)
+
+
+def test_many_gaps_are_counted(written, site):
+    rows = [f"{date(2024, 1, 1) + timedelta(days=2 * each)},5,9,0,3" for each in range(30)]
+    report = run(written("\n".join([HEADER, *rows])))
+    assert "And 9 more gaps." in report
+
+
+def test_gaps_stand_in_the_json_report(written):
+    days = [*WARM_DAYS[:4], *WARM_DAYS[6:]]
+    report = json.loads(run(written("\n".join([HEADER, *days])), "--json"))
+    assert report["gaps"] == [{"first": "2024-07-05", "last": "2024-07-06", "days": 2}]

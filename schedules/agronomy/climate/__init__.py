@@ -1,7 +1,7 @@
 """Weather behind the planner: observed days, monthly normals, and an ensemble of plausible futures."""
 
 from schedules.agronomy.climate.ensembles import Ensemble
-from schedules.agronomy.climate.gaps import BRIDGE
+from schedules.agronomy.climate.gaps import BRIDGE, Gap, gaps_of
 from schedules.agronomy.climate.laying import FORECAST_DAYS, PRACTICE_SPREAD_C, YEARS_NEEDED, ensemble
 from schedules.agronomy.climate.monthly import daily_curve, normals_of, year_to_year_spread_c
 from schedules.agronomy.climate.quality import Suspect, crossed, far_from_past, impossible
@@ -16,6 +16,7 @@ __all__ = [
     "ClimateFault",
     "DailyWeather",
     "Ensemble",
+    "Gap",
     "Normals",
     "Suspect",
     "WrongUnit",
@@ -23,6 +24,7 @@ __all__ = [
     "daily_curve",
     "ensemble",
     "far_from_past",
+    "gaps_of",
     "impossible",
     "normals_of",
     "wrong_unit",

@@ -1,11 +1,13 @@
 """Short gaps in a record bridged, longer ones left open. A gap is never counted as zero."""
 
+from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from schedules.agronomy.climate.series import FloatArray
+from schedules.agronomy.climate.series import DailyWeather, FloatArray
 
 LONGEST_BRIDGE_DAYS = 3
 BRIDGE = (
@@ -50,6 +52,30 @@ def bridge(values: FloatArray, curve: FloatArray) -> Bridged:
     filled = values.copy()
     filled[is_bridged] = curve[is_bridged] + values[since] - curve[since]
     return Bridged(filled, is_bridged)
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Days in a row without both temperatures."""
+
+    first: date
+    last: date
+    days: int
+
+    @property
+    def is_short(self) -> bool:
+        """Whether it may be bridged."""
+        return self.days <= LONGEST_BRIDGE_DAYS
+
+
+def gaps_of(weather: DailyWeather) -> tuple[Gap, ...]:
+    """Return the gaps between the first and the last whole day of a record, in order."""
+    at = np.flatnonzero(weather.whole)
+    dates = weather.dates
+    return tuple(
+        Gap(dates[at[each] + 1].item(), dates[at[each + 1] - 1].item(), int(at[each + 1] - at[each] - 1))
+        for each in np.flatnonzero(np.diff(at) > 1)
+    )
 
 
 def uncrossed(

@@ -127,7 +127,7 @@ def _as_json(site: Site, outcome: WeatherImport, moved: int) -> str:
 
 def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> str:
     lines = [_fault_line(fault) for fault in outcome.faults]
-    lines += _set_aside_lines(outcome)
+    lines += [*_set_aside_lines(outcome), *_gap_lines(outcome)]
     if outcome.ignored:
         lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
     counts = f"{outcome.added} new, {outcome.changed} changed, {outcome.unchanged} unchanged"
@@ -156,6 +156,17 @@ def _set_aside_lines(outcome: WeatherImport) -> list[str]:
         lines.append(f"And {count - LISTED} more{kept}.")
     if count:
         lines.append(f"{count} reading{'' if count == 1 else 's'} set aside; the rest of each day is good.")
+    return lines
+
+
+def _gap_lines(outcome: WeatherImport) -> list[str]:
+    lines = []
+    for gap in outcome.gaps[:LISTED]:
+        span = f"{gap.first}: 1 day" if gap.days == 1 else f"{gap.first} to {gap.last}: {gap.days} days"
+        then = "is bridged in plans" if gap.is_short else "stays a gap, and sums over it are incomplete"
+        lines.append(f"{span} without both temperatures; this {then}.")
+    if len(outcome.gaps) > LISTED:
+        lines.append(f"And {len(outcome.gaps) - LISTED} more gaps.")
     return lines
 
 
