@@ -72,7 +72,12 @@ def _drawn_on(rates: dict[float, float]) -> dict[float, float]:
 
 
 def emergence_index(
-    table: GerminationTable, soil_c: ArrayLike, sown_index: ArrayLike, *, floor_days: int = FIELD_FLOOR_DAYS
+    table: GerminationTable,
+    soil_c: ArrayLike,
+    sown_index: ArrayLike,
+    *,
+    floor_days: int = FIELD_FLOOR_DAYS,
+    held: ArrayLike | None = None,
 ) -> IntArray:
     """Find the day a sowing emerges in each member.
 
@@ -86,6 +91,8 @@ def emergence_index(
         Day of sowing, below 0 where nothing is sown.
     floor_days : int
         Fewest days from sowing to emergence, 0 to follow the table alone. [day]
+    held : array_like of bool, shape that broadcasts with ``soil_c``, optional
+        Days on which the seed-bed is too dry for seed to come on: nothing is added on them.
 
     Returns
     -------
@@ -97,9 +104,16 @@ def emergence_index(
     -----
     At a constant table temperature the answer is the sowing day plus the table's days. The default floor of
     three days is this project's rule: the table's one day for turnip in warm trial soil is not met outdoors
-    (common practice, no published source).
+    (common practice, no published source). Carrot seed in dry field soil waited and went on after [1]_.
+
+    References
+    ----------
+    .. [1] Finch-Savage, W.E., Steckel, J.R.A. and Phelps, K., Germination and post-germination growth to
+       carrot seedling emergence, New Phytologist 139, 1998, pp. 505-516 (abstract).
     """
     rates = np.atleast_2d(emergence_rate(table, soil_c))
+    if held is not None:
+        rates = np.where(held, 0.0, rates)
     members, days = rates.shape
     sown = np.broadcast_to(np.asarray(sown_index), (members,))
     summed = reached_index(rates, np.where(sown < 0, NEVER, sown + 1), 1.0)

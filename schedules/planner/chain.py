@@ -29,6 +29,9 @@ PHASES = {
     Kind.STORE_CHECK: 7,
 }
 
+# What was observed makes a day certain, and no garden keeps to a day: common practice, no published source.
+LEAST_WIDTH_DAYS = 4
+LEAST_WIDTH_KINDS = frozenset({Kind.WEED, Kind.THIN, Kind.EARTH_UP, Kind.LIFT})
 # Of what stands outside the chain, where its best day falls.
 OUTSIDE = -1
 
@@ -65,11 +68,18 @@ def _link(draft: Draft, request_key: str, first: date, record: Record) -> Link:
     key = f"{request_key}/{draft.kind}" + (f"-{draft.stage}" if draft.stage else "")
     outcome, phase = record.get(key), PHASES.get(draft.kind, OUTSIDE)
     if outcome is None or outcome.on is None or outcome.state is State.NOT_NEEDED:
-        return Link(key, draft, outcome, phase, None, draft.span)
+        return Link(key, draft, outcome, phase, None, _wide(draft))
     recorded = (outcome.on - first).days
     if outcome.state is State.DONE:
         return Link(key, draft, outcome, phase, recorded, Span.on(recorded))
-    return Link(key, draft, outcome, phase, None, draft.span.not_before(recorded))
+    return Link(key, draft, outcome, phase, None, _wide(draft).not_before(recorded))
+
+
+def _wide(draft: Draft) -> Span:
+    """Return the draft's span, of some days at the least where the job is one of tending or lifting."""
+    if draft.kind not in LEAST_WIDTH_KINDS or draft.span.by >= draft.span.best + LEAST_WIDTH_DAYS:
+        return draft.span
+    return draft.span._replace(by=draft.span.best + LEAST_WIDTH_DAYS)
 
 
 def _in_order(links: list[Link]) -> list[Link]:

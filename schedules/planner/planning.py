@@ -134,7 +134,7 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
         warnings = (never_fit(request, curves), *weather_warnings(curves))
         return Outline(shared.first, request.crop, sow=None, emergence=None, drafts=(), warnings=warnings)
 
-    growth = growth_of(request, curves, seasons, sowing)
+    growth = growth_of(request, curves, seasons, sowing, _showed_on(request, curves, record))
     ground = Ground(request, shared.site, curves, sowing, growth, record)
     drafts = drafts_of(ground)
     emergence = ground.growth.emergence if ground.growth.emerges else None
@@ -158,6 +158,15 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
             *frost_outlook(ground),
         ),
     )
+
+
+def _showed_on(request: SowingRequest, curves: Curves, record: Record) -> int | None:
+    """Return the day on which the rows were seen to show, where somebody recorded it of seed."""
+    outcome = record.get(f"{request.key}/{Kind.SHOWING}")
+    is_seen = outcome is not None and outcome.state is State.DONE and request.crop.grown_from == "seed"
+    if outcome is None or outcome.on is None or not is_seen:
+        return None
+    return curves.index_of(outcome.on, f"record of {request.key}/showing")
 
 
 def completed(outline: Outline, request_key: str, record: Record) -> Plan:

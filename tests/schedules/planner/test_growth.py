@@ -1,8 +1,19 @@
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
-from schedules.planner import sentence
-from tests.schedules.planner.climates import NORTH, job, planned, request, rules
+import numpy as np
+
+from schedules.planner import plan, sentence, span
+from tests.schedules.planner.climates import (
+    NORTH,
+    TODAY,
+    done,
+    job,
+    planned,
+    request,
+    rules,
+    yearly_wave,
+)
 
 SOWN = date(2027, 4, 20)
 TROPICS = replace(NORTH, latitude=5.0)
@@ -45,3 +56,40 @@ def test_a_season_too_short_for_most_sorts_is_left_to_the_quickest_with_a_warnin
     assert answer.sow is not None
     assert "season_is_short" in rules(answer.warnings)
     assert "season_is_short" not in rules(planned(request("parsnip"), mean_c=11.0).warnings)
+
+
+def rained(asked, mm_on_day, record=None, today=TODAY):
+    first, days = span(asked, NORTH, {}, today)
+    weather = yearly_wave(first, days)
+    rain = np.array([mm_on_day(first + timedelta(days=each)) for each in range(days)], dtype=float)
+    weather = replace(weather, rain_mm=np.broadcast_to(rain, weather.tmin_c.shape))
+    return plan(asked, NORTH, weather, record or {}, today)
+
+
+def test_a_parched_bed_holds_the_seed_and_a_watered_drill_keeps_it_going_for_a_week():
+    slow = request("parsnip", sow_on=date(2027, 5, 10))
+    damp, dry = rained(slow, lambda _: 4.0), rained(slow, lambda _: 0.0)
+    wait = (dry.emergence.best - damp.emergence.best).days
+    assert 0 < wait <= 14
+    quick = request("radish", sow_on=date(2027, 6, 20))
+    assert rained(quick, lambda _: 0.0).emergence == rained(quick, lambda _: 4.0).emergence
+
+
+def test_rain_unknown_holds_no_seed():
+    asked = request("parsnip", sow_on=date(2027, 5, 10))
+    assert planned(asked).emergence == rained(asked, lambda _: 4.0).emergence
+
+
+def test_rows_seen_to_show_are_what_tending_counts_from():
+    asked, seen = request("carrot-early", sow_on=SOWN), date(2027, 5, 20)
+    record = {"s1/sow": done(SOWN), "s1/showing": done(seen)}
+    answer = planned(asked, record=record, today=date(2027, 5, 22))
+    assert answer.emergence.start == answer.emergence.by == seen
+
+
+def test_certain_stages_still_have_some_days():
+    record = {"s1/sow": done(SOWN), "s1/showing": done(date(2027, 5, 10))}
+    answer = planned(request("carrot-maincrop"), record=record, today=date(2027, 9, 1))
+    for each in answer.jobs:
+        if each.kind in {"weed", "thin", "lift"}:
+            assert (each.window.by - each.window.best).days >= 4
