@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from plots.models import Sowing
 from schedules.job_services import StaleJob, job_record
 from schedules.models import Job
-from schedules.plan_services import sowing_replan
+from schedules.plan_services import site_replan, sowing_replan
 from schedules.selectors import jobs_due
 from society.models import JournalEntry
 from tests import factories as make
@@ -115,7 +115,27 @@ def test_lifting_ends_the_sowing_and_leaves_storing_to_do(sowing: Sowing, cast: 
     sowing.refresh_from_db()
     assert (sowing.state, sowing.ended_on) == (Sowing.State.LIFTED, autumn)
     open_kinds = {job.kind for job in Job.objects.filter(sowing=sowing, state="open", is_asked=True)}
-    assert open_kinds == {"store"}
+    assert open_kinds == {"store", "store_check"}
+
+
+def test_a_finished_job_keeps_the_reason_it_had(sowing: Sowing, cast: make.Cast) -> None:
+    """Whatever the weather, or another grower's record, does to the plans of those who asked the same."""
+    like_it = make.make_sowing(cast.other_bed, "carrot-maincrop", season=2027, sow_on=date(2027, 4, 18))
+    sowing_replan(sowing=like_it, now=NOW)
+    assert job_of(sowing, "sow").explanation == job_of(like_it, "sow").explanation
+    for key in (job_of(sowing, "sow").key, job_of(sowing, "warm").key):
+        outcome = "done" if key.endswith("sow") else "not_needed"
+        job_record(job_key=key, outcome=outcome, on=TODAY, account=cast.ana_account, now=NOW)
+    kept = {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "warm")}
+    for day in range(40):
+        make.make_weather_day(cast.site, TODAY + timedelta(days=day), tmin_c=14.0, tmax_c=27.0)
+    site_replan(site=cast.site, now=make.instant(TODAY + timedelta(days=40)))
+    assert {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "warm")} == kept
+    assert reason_of(job_of(like_it, "lift")) != reason_of(job_of(sowing, "sow"))
+
+
+def reason_of(job: Job) -> tuple[object, ...]:
+    return (job.rule, job.values, job.source, job.cautions, job.notes)
 
 
 def test_the_journal_names_codes_and_no_people(sowing: Sowing, cast: make.Cast) -> None:

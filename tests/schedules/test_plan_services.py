@@ -9,7 +9,8 @@ import time_machine
 from django.core.management import call_command
 
 from plots.models import Sowing
-from schedules.models import Job, Outlook
+from schedules.models import Explanation, Job, Outlook
+from schedules.plan_selectors import job_rows, sowings_to_plan, sowings_wanted
 from schedules.plan_services import all_replan, site_replan, sowing_replan
 from tests import factories as make
 
@@ -121,6 +122,66 @@ def test_the_number_of_queries_does_not_grow_with_the_sowings(
         make.make_sowing(cast.bed, season=2027)
     with django_assert_max_num_queries(24):  # type: ignore[operator]
         site_replan(site=cast.site, now=make.instant(TODAY))
+
+
+def test_those_who_ask_the_same_are_told_the_same_by_one_row_each(cast: make.Cast) -> None:
+    first, second = (make.make_sowing(bed, season=2027) for bed in (cast.bed, cast.other_bed))
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    told = [{job.key[37:]: job.explanation_id for job in chain(each)} for each in (first, second)]
+    assert told[0] == told[1]
+    assert Explanation.objects.count() == len(told[0]) + 1  # one for the outlook that they share
+
+
+def test_what_nothing_refers_to_is_swept_away(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    Sowing.objects.filter(pk=sowing.pk).update(sow_on=date(2027, 4, 20))
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    used = {job.explanation_id for job in chain(sowing)} | {sowing.outlook.explanation_id}
+    assert set(Explanation.objects.values_list("pk", flat=True)) == used
+
+
+def test_a_warm_month_rewrites_reasons_in_their_places(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    before = {job.key: job.explanation for job in chain(sowing)}
+    for day in range(30):
+        make.make_weather_day(cast.site, TODAY + timedelta(days=day), tmin_c=9.0, tmax_c=18.0)
+    site_replan(site=cast.site, now=make.instant(TODAY + timedelta(days=30)))
+    after = {job.key: job.explanation for job in chain(sowing)}
+    assert {key: each.pk for key, each in after.items() if key in before} == {
+        key: each.pk for key, each in before.items()
+    }
+    changed = {key for key in before if after[key].values != before[key].values}
+    assert changed
+    assert {key for key in before if after[key].worked_out_at > before[key].worked_out_at} >= changed
+
+
+def test_a_sowing_changed_while_the_site_is_planned_is_left_to_its_change(cast: make.Cast) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027)
+    wanted = sowings_to_plan(cast.site, season=2027)
+    Sowing.objects.filter(pk=sowing.pk).update(version=2)
+    assert [row.pk for row in wanted] == [sowing.pk]
+    assert sowings_wanted(cast.site, wanted) == []
+
+
+def test_a_job_changed_while_it_is_planned_is_left_as_it_was_made(
+    cast: make.Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sowing = make.make_sowing(cast.bed, season=2027, sow_on=date(2027, 4, 10))
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    lift = Job.objects.get(key=f"{sowing.key}/lift")
+    Sowing.objects.filter(pk=sowing.pk).update(sow_on=date(2027, 5, 10))
+
+    def read_and_overtaken(sowings: list[int]) -> object:
+        rows = job_rows(sowings)
+        Job.objects.filter(pk=lift.pk).update(is_asked=False, moves=lift.moves + 1)
+        return rows
+
+    monkeypatch.setattr("schedules.plan_services.job_rows", read_and_overtaken)
+    site_replan(site=cast.site, now=make.instant(TODAY))
+    after = Job.objects.get(pk=lift.pk)
+    assert (after.is_asked, after.moves, after.by_on) == (False, lift.moves + 1, lift.by_on)
 
 
 def test_an_imported_record_is_planned_by_at_once(cast: make.Cast, tmp_path: Path) -> None:
