@@ -1,67 +1,30 @@
-"""Figures, each as a ratio to a stated floor measured in the same run: ``python -m tests.bench``.
+"""Figures, each beside a stated floor or limit measured in the same run.
 
-Timings here inform; they never decide a test.
+``python -m tests.bench`` prints all of them; ``python -m tests.bench kernel`` one part; the replanning takes
+numbers of plots too: ``python -m tests.bench replanning 2500``. Timings here inform; they never decide a
+test. The replanning needs PostgreSQL, see tests/services.py, and some minutes.
 """
 
-import statistics
-import time
-from collections.abc import Callable
-from datetime import date
+import os
+import sys
 
-import numpy as np
+from tests.bench.kernel import kernel
+from tests.bench.replanning import replanning
+from tests.bench.single_plans import single_plans
 
-from plots.crops import crops
-from schedules.agronomy.climate import Normals, ensemble
-from schedules.planner import SiteFacts, SowingRequest, plan, span
-
-TODAY = date(2027, 2, 1)
-PLACE = SiteFacts(latitude=52.2, longitude=0.1, zone="Europe/London")
-# Invented, of a cool maritime place: only the amount of work matters here.
-NORMALS = Normals(
-    tmin_c=np.array([1.5, 1.3, 2.6, 4.2, 7.1, 10.0, 12.2, 12.1, 9.9, 7.2, 4.0, 1.9]),
-    tmax_c=np.array([7.4, 8.0, 10.8, 14.0, 17.2, 20.2, 22.7, 22.4, 19.2, 14.9, 10.4, 7.7]),
-    rain_mm=np.full(12, 50.0),
-    wind_ms=np.full(12, 4.0),
-)
+PLOTS = (2500, 5000, 10_000)
 
 
-def milliseconds(work: Callable[[], object], *, rounds: int = 25) -> float:
-    """Median of several runs after one to warm up."""
-    work()
-    times = []
-    for _ in range(rounds):
-        began = time.perf_counter()
-        work()
-        times.append((time.perf_counter() - began) * 1000)
-    return statistics.median(times)
-
-
-def main() -> None:
-    """One sowing planned, with its weather laid out and with it ready, beside a floor of the same size.
-
-    The floor is numpy's bare running sum and search, once, over as many days and members.
-    """
-    print(f"{'crop':<20} {'with weather':>13} {'plan':>9} {'floor':>9} {'ratio':>7}")
-    for crop in crops():
-        request = SowingRequest(key=crop.key, crop=crop, sow_on=None, not_before=TODAY)
-        first, days = span(request, PLACE, {}, TODAY)
-        weather = ensemble(observed=None, normals=NORMALS, today=TODAY, first=first, days=days)
-        air = weather.tmean_c
-
-        def planned(request: SowingRequest = request, weather: object = weather) -> object:
-            return plan(request, PLACE, weather, {}, TODAY)  # type: ignore[arg-type]
-
-        def from_scratch(request: SowingRequest = request, first: date = first, days: int = days) -> object:
-            laid = ensemble(observed=None, normals=NORMALS, today=TODAY, first=first, days=days)
-            return plan(request, PLACE, laid, {}, TODAY)
-
-        def floor(air: np.ndarray = air) -> object:
-            sums = np.cumsum(np.maximum(air - 4.0, 0.0), axis=1)
-            return [np.searchsorted(row, 500.0) for row in sums]
-
-        whole, took, least = milliseconds(from_scratch), milliseconds(planned), milliseconds(floor)
-        print(f"{crop.key:<20} {whole:10.2f} ms {took:6.2f} ms {least:6.3f} ms {took / least:6.1f}x")
+def main(words: list[str]) -> None:
+    print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f} at the start")
+    wanted = {word for word in words if not word.isdecimal()} or {"plans", "kernel", "replanning"}
+    if "plans" in wanted:
+        single_plans()
+    if "kernel" in wanted:
+        kernel(plots=max(PLOTS))
+    if "replanning" in wanted:
+        replanning([int(word) for word in words if word.isdecimal()] or PLOTS)
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])
