@@ -21,7 +21,9 @@ from society.zones import zone
 logger = logging.getLogger(__name__)
 
 State = ForecastState.State
-HOURS_KEPT, HOURS_PAST = timedelta(hours=60), timedelta(hours=24)
+HOURS_KEPT = timedelta(hours=60)
+# From nine in the morning, when a night is over, back to a day before it began, and an hour for the clock.
+HOURS_PAST = timedelta(hours=40)
 JSON_TYPES = {"application/json", "application/geo+json"}
 OLD_VERSION = "the service answers, and says that this version of it is on its way out"
 LONGEST_PROBLEM = 200
@@ -116,7 +118,7 @@ def forecast_replace(site: Site, steps: Sequence[Step], *, now: datetime) -> Non
 
 
 def _hours_outdated(site: Site, hours: Sequence[Step], now: datetime) -> QuerySet[ForecastHour]:
-    """What the new hours replace, and what is over for a day. Hours just past stay: the night has begun."""
+    """What the new hours replace, and what is over for good. Hours just past stay: the night has begun."""
     first = hours[0].at if hours else now
     return ForecastHour.objects.filter(Q(at__gte=first) | Q(at__lte=now - HOURS_PAST), site=site)
 

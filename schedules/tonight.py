@@ -12,10 +12,10 @@ import numpy as np
 from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.models import Plot, Site, Sowing
-from schedules.agronomy.evenings import Hours
+from schedules.agronomy.evenings import Hours, night_of
 from schedules.forecast.service import CREDIT, Credit
 from schedules.forecast_selectors import SiteForecast, site_forecasts
-from schedules.models import Job, WeatherDay
+from schedules.models import Job
 from schedules.planner import SiteFacts
 from schedules.planner.rules.tonight import (
     YOUNG_DAYS,
@@ -28,6 +28,7 @@ from schedules.planner.rules.tonight import (
 )
 from schedules.planner.sentences import Units, sentence
 from schedules.site_facts import site_facts
+from schedules.tonight_rain import rain_of_last_day, rain_of_yesterday
 from schedules.tonight_sowings import Standing, standing_sowings
 from schedules.tonight_words import (
     COVER,
@@ -91,14 +92,14 @@ def tonight_on(
     """The night on each site of these plots, in the order of the sites' names.
 
     ``jobs`` are the open jobs at hand: they say which thinning and which lifting windows are open. Without a
-    forecast there is no query at all when it is switched off; with one there are four, whatever the number
+    forecast there is no query at all when it is switched off; with one there are five, whatever the number
     of plots. ``only`` asks for one sowing alone.
     """
     sites = sorted({plot.site for plot in plots}, key=lambda site: (site.name, site.pk))
     forecasts = site_forecasts(sites, now=now)
     known = [site for site in sites if forecasts[site.pk].is_known]
     standing = standing_sowings([plot for plot in plots if plot.site in known], jobs, now=now, only=only)
-    rain = _rain_before(known, now)
+    rain = rain_of_yesterday({site.pk: evening_of_now(site, now) for site in known})
     return [_night(site, forecasts[site.pk], standing, rain.get(site.pk), now, units) for site in sites]
 
 
@@ -135,7 +136,7 @@ def _night(
     site: Site,
     forecast: SiteForecast,
     standing: Sequence[Standing],
-    rain_before_mm: float | None,
+    yesterday_mm: float | None,
     now: datetime,
     units: str,
 ) -> SiteTonight:
@@ -144,6 +145,8 @@ def _night(
     hours, facts, today = _hours(forecast), site_facts(site), evening_of_now(site, now)
     mine = [each for each in standing if each.sowing.patch.site_id == site.pk]
     frost = frost_tonight(hours, facts, today, words=site.frost_words)
+    night = night_of(hours, zone=zone(site.zone), today=today)
+    rain_before_mm = rain_of_last_day(hours, night, yesterday_mm)
     slugs = slug_night(hours, facts, today, rain_before_mm=rain_before_mm)
     young = (
         tuple(each for each in mine if each.is_young) if slugs.rating in {Rating.MANY, Rating.SOME} else ()
@@ -218,7 +221,7 @@ def _line(word: str, answers: Sequence[Tonight], sowings: tuple[Standing, ...], 
     return Line(
         word=word,
         rating=answers[0].rating,
-        text=short_words(word, answers[0], read_in),
+        text=short_words(word, answers[0], read_in).replace(" °", "\u00a0°"),
         whys=tuple(dict.fromkeys(sentence(each.reason, read_in) for each in answers)),
         sources=tuple(dict.fromkeys(each.reason.source for each in answers)),
         sowings=sowings,
@@ -233,17 +236,6 @@ def _hours(forecast: SiteForecast) -> Hours:
         np.array([row.wind_ms for row in rows], dtype=float),
         np.array([row.rain_mm for row in rows], dtype=float),
     )
-
-
-def _rain_before(sites: Sequence[Site], now: datetime) -> dict[int, float]:
-    """Yesterday's observed rain, by site."""
-    if not sites:
-        return {}
-    yesterdays = {site.pk: evening_of_now(site, now) - timedelta(days=1) for site in sites}
-    rows = WeatherDay.objects.filter(
-        site__in=yesterdays, day__in=set(yesterdays.values()), kind=WeatherDay.Kind.OBSERVED
-    ).values_list("site_id", "day", "rain_mm")
-    return {pk: rain for pk, day, rain in rows if rain is not None and day == yesterdays[pk]}
 
 
 __all__ = ["YOUNG_DAYS", "Line", "SiteTonight", "notes_for_tonight", "tonight_for", "tonight_on"]

@@ -54,9 +54,9 @@ def not_known_words(forecast: SiteForecast, site: Site, *, now: datetime) -> str
     if state is None or not state.problem:
         return "The forecast service has not been asked yet; it will be within minutes."
     if state.fetched_at is None:
-        return f"No forecast could be had yet: {state.problem}."
+        return f"No forecast could be had yet from the service: {state.problem}."
     heard = ago_words(state.fetched_at, now=now, zone=zone(site.zone))
-    return f"No forecast could be had since {_since(heard)}: {state.problem}."
+    return f"No forecast could be had from the service since {_since(heard)}: {state.problem}."
 
 
 def _since(ago: str) -> str:

@@ -16,6 +16,7 @@ from schedules.forecast_answers import judge, outcome_keep
 from schedules.forecast_selectors import STALE_AFTER, Why, site_forecasts
 from schedules.forecast_services import forecast_fetch, forecasts_refresh
 from schedules.models import ForecastHour, ForecastState, WeatherDay
+from schedules.weather_selectors import climate
 from tests.factories import Cast, make_site, make_society, make_weather_day
 from tests.schedules.forecast.answers import HOUR, body, document, http_date
 from tests.schedules.forecast.conftest import CONTACT, NOW
@@ -85,6 +86,17 @@ def test_a_good_answer_becomes_hours_and_days(cast: Cast, serving: Serving) -> N
     assert row.expires_at == NOW + timedelta(minutes=30)
 
 
+def test_the_coming_days_are_those_that_plans_are_made_with(cast: Cast, serving: Serving) -> None:
+    """Every member of the ensemble holds them alike, whatever the normals say."""
+    serving(good(air_c=lambda at: -3.0 if at.hour == 4 else 21.0, rain_mm=lambda at: 0.25))
+    forecasts_refresh(now=NOW)
+    laid = climate(cast.site, today=date(2027, 4, 12), first=date(2027, 4, 12), days=30)
+    assert (laid.tmin_c[:, 1:9] == -3.0).all()
+    assert (laid.tmax_c[:, 1:9] == 21.0).all()
+    assert (laid.rain_mm[:, 1:9] == 6.0).all()
+    assert laid.tmin_c[:, 20].min() > -3.0
+
+
 def test_observed_days_are_left_alone(cast: Cast, serving: Serving) -> None:
     make_weather_day(cast.site, date(2027, 4, 13), tmin_c=-9.0)
     serving(good())
@@ -107,19 +119,17 @@ def test_a_new_answer_takes_the_place_of_the_old_one_as_a_whole(cast: Cast, serv
     assert list(WeatherDay.objects.values_list("day", flat=True)) == [date(2027, 4, 13)]
 
 
-def test_the_hours_of_an_evening_that_is_nearly_over_stay_for_a_day(cast: Cast, serving: Serving) -> None:
-    """At ten at night the night that began at six is still the one that is asked about."""
+def test_the_hours_of_an_evening_that_is_over_stay_until_the_night_is(cast: Cast, serving: Serving) -> None:
+    """At ten at night the night that began at six, and the rain of the day before it, are still asked for."""
     service = serving(good())
-    later = NOW + timedelta(hours=6)
-    forecasts_refresh(now=NOW)
-    service.reply = lambda request: Reply(200, body(later.replace(minute=0), air_c=lambda at: 4.0), {})
-    forecasts_refresh(now=later)
-    past = ForecastHour.objects.filter(at__lt=later.replace(minute=0))
-    assert [hour.air_c for hour in past] == [10.0] * 6
-    service.reply = lambda request: Reply(200, body(START + timedelta(hours=30)), {})
-    forecast_fetch(site=cast.site, now=later + timedelta(hours=12))
-    forecast_fetch(site=cast.site, now=NOW + timedelta(hours=30))
-    assert ForecastHour.objects.earliest("at").at == START + timedelta(hours=7)
+    for later in (0, 6, 18, 30, 42):
+        begins = START + later * HOUR
+        reply = Reply(200, body(begins, air_c=lambda at, later=later: float(later)), {})
+        service.reply = lambda request, reply=reply: reply
+        forecast_fetch(site=cast.site, now=NOW + later * HOUR)
+    held_at = dict(ForecastHour.objects.order_by("at").values_list("at", "air_c"))
+    assert [*held_at] == [START + number * HOUR for number in range(3, 42 + 60)]
+    assert [held_at[START + number * HOUR] for number in (5, 6, 17, 18, 41, 42)] == [0, 6, 6, 18, 30, 42]
 
 
 def test_todays_whole_day_of_last_night_outlives_this_mornings_answer(cast: Cast, serving: Serving) -> None:
