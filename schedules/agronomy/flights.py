@@ -78,15 +78,24 @@ def flight_indices(
     sums = heat_sums or cache(lambda base_c, upper_c: running_sums(degree_days_of(ensemble, base_c, upper_c)))
     ends = ensemble.index_of(date(year + 1, 7, 1) if southern else date(year + 1, 1, 1))
     found = {}
-    for name, event in model.events.items():
-        start = ensemble.index_of(first_day(event, year, southern))
+    for (base_c, upper_c, _), names in _alike(model).items():
+        start = ensemble.index_of(first_day(model.events[names[0]], year, southern))
         if not 0 <= start < ensemble.days:
-            found[name] = np.full(ensemble.members, NEVER)
+            found |= {name: np.full(ensemble.members, NEVER) for name in names}
             continue
-        starts = np.full((1, ensemble.members), start)
-        reached = reached_days(sums(event.base_c, event.upper_c), starts, np.array([event.sum_cd]))[0, 0]
-        found[name] = np.where(reached < min(ends, ensemble.days), reached, NEVER)
-    return found
+        totals = np.array([model.events[name].sum_cd for name in names])
+        reached = reached_days(sums(base_c, upper_c), np.full((1, ensemble.members), start), totals)[0]
+        reached = np.where(reached < min(ends, ensemble.days), reached, NEVER)
+        found |= dict(zip(names, reached, strict=True))
+    return {name: found[name] for name in model.events}
+
+
+def _alike(model: FlightModel) -> dict[tuple[float, float | None, tuple[int, int]], list[str]]:
+    """Return the names of the events that are counted alike."""
+    alike: dict[tuple[float, float | None, tuple[int, int]], list[str]] = {}
+    for name, event in model.events.items():
+        alike.setdefault((event.base_c, event.upper_c, event.starts), []).append(name)
+    return alike
 
 
 def first_day(event: FlightEvent, year: int, southern: bool) -> date:

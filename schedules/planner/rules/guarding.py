@@ -122,8 +122,8 @@ def _told(ground: Ground, threat: Threat) -> dict[str, Scalar]:
     }
 
 
-def _sums(threat: Threat) -> str:
-    events = MODELS[threat.insect].events.values()
+def _sums(insect: str) -> str:
+    events = MODELS[insect].events.values()
     return joined(*(event.source for event in events if event.flight < 3))
 
 
@@ -139,7 +139,7 @@ def _before_the_fly(ground: Ground, threats: list[Threat], first_thinning: int |
         also=";".join(each.insect for each in threats[1:]),
         is_before_thinning=first_thinning is not None and first_thinning < threat.early,
     )
-    reason = Reason("cover_before_the_fly", values, joined(*(_sums(each) for each in threats)))
+    reason = Reason("cover_before_the_fly", values, joined(*(_sums(each.insect) for each in threats)))
     notes = (
         *_early_bed(threats),
         *_height(ground),
@@ -155,7 +155,9 @@ def _over_seedlings(ground: Ground, threats: list[Threat]) -> Draft:
     notes = []
     if threats:
         notes.append(
-            Reason("fly_over_seedlings", ground.computed(**_told(ground, threats[0])), _sums(threats[0]))
+            Reason(
+                "fly_over_seedlings", ground.computed(**_told(ground, threats[0])), _sums(threats[0].insect)
+            )
         )
     if ground.crop.grown_from == "transplant" and any(each.insect == CABBAGE_ROOT_FLY for each in threats):
         notes.append(practice("collar_the_stems", PRACTICE, collar_cm=COLLAR_CM))
@@ -164,7 +166,7 @@ def _over_seedlings(ground: Ground, threats: list[Threat]) -> Draft:
 
 def _until_up(ground: Ground, threat: Threat) -> Draft:
     """Cover seed that a fly would find, until the rows are up."""
-    reason = Reason("cover_until_up", ground.computed(**_told(ground, threat)), _sums(threat))
+    reason = Reason("cover_until_up", ground.computed(**_told(ground, threat)), _sums(threat.insect))
     return Draft(Kind.COVER, Span.over(ground.sowing.taken), reason, notes=_early_bed([threat]))
 
 
@@ -239,7 +241,7 @@ def _off_between_flights(ground: Ground, covering: Draft, lifting: Draft) -> lis
     if lifting.span.by >= following or not covering.span.by < off <= lifting.span.start - IN_HAND_DAYS:
         return []
     values = ground.computed(fly=fly, over_on=ground.day(off), second_on=ground.day(following))
-    reason = Reason("uncover_between_flights", values, _sums(next_threat(ground, fly)))
+    reason = Reason("uncover_between_flights", values, _sums(fly))
     return [Draft(Kind.UNCOVER, Span(off, off + IN_HAND_DAYS, lifting.span.start), reason)]
 
 
