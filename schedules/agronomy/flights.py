@@ -77,7 +77,7 @@ def flight_indices(
     """
     sums = heat_sums or cache(lambda base_c, upper_c: running_sums(degree_days_of(ensemble, base_c, upper_c)))
     ends = ensemble.index_of(date(year + 1, 7, 1) if southern else date(year + 1, 1, 1))
-    found = {}
+    found: dict[str, IntArray] = {}
     for (base_c, upper_c, _), names in _alike(model).items():
         start = ensemble.index_of(first_day(model.events[names[0]], year, southern))
         if not 0 <= start < ensemble.days:
