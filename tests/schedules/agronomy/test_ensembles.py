@@ -3,7 +3,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from schedules.agronomy.climate import ClimateFault, DailyWeather, ensemble
@@ -167,6 +167,7 @@ def test_a_bridged_minimum_stays_under_the_maximum_that_was_read():
     assert (window.tmin_c[0, at], window.tmax_c[0, at]) == (3.0, 3.0)
 
 
+@settings(deadline=None)
 @given(
     begin=st.integers(2900, 3700),
     length=st.integers(1, 40),
