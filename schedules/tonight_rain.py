@@ -26,7 +26,9 @@ def rain_of_yesterday(todays: Mapping[int, date]) -> dict[int, float]:
     wanted = {pk: today - timedelta(days=1) for pk, today in todays.items()}
     of_these = {"site__in": wanted, "day__in": set(wanted.values())}
     read = Reading.objects.filter(**of_these, quantity=Reading.Quantity.RAIN, withdrawn_at__isnull=True)
-    rows = list(read.order_by("made_at", "pk").values_list("site_id", "day", "value"))
     filed = WeatherDay.objects.filter(**of_these, kind=WeatherDay.Kind.OBSERVED, rain_mm__isnull=False)
-    rows += filed.values_list("site_id", "day", "rain_mm")
-    return {pk: rain_mm for pk, day, rain_mm in rows if day == wanted[pk]}
+    rows: list[tuple[int, date, float | None]] = [
+        *read.order_by("made_at", "pk").values_list("site_id", "day", "value"),
+        *filed.values_list("site_id", "day", "rain_mm"),
+    ]
+    return {pk: rain_mm for pk, day, rain_mm in rows if rain_mm is not None and day == wanted[pk]}
