@@ -6,7 +6,7 @@ from shapely.geometry.base import BaseGeometry
 
 from plots.rotation.customs import ROOTS
 from plots.rotation.ground import GroundUse, Wanted
-from plots.rotation.overlaps import covered
+from plots.rotation.overlaps import Pieces
 from plots.rotation.problems import problems
 from plots.rotation.rest_rules import RestRule
 from plots.rotation.verdicts import JSON, Overlap
@@ -20,10 +20,16 @@ def seasons_between(use: GroundUse, wanted: Wanted) -> int:
     return max(wanted.season - use.last_season - 1, 0)
 
 
-def named_overlaps(wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeometry) -> tuple[Overlap, ...]:
+def named_overlaps(
+    wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeometry, pieces: Pieces
+) -> tuple[Overlap, ...]:
     found: list[Overlap] = []
+    if ground.is_empty:
+        return ()
     for use in uses:
-        area_m2 = ground.intersection(use.polygon).area
+        # Within what the earlier patch shares with the wanted one nothing lies outside the patch.
+        piece = pieces.of(use.polygon)
+        area_m2 = piece.area if ground is piece else ground.intersection(piece).area
         if area_m2 >= SMALLEST_NAMED_M2:
             found.append(
                 Overlap(
@@ -34,7 +40,7 @@ def named_overlaps(wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeomet
                     last_season=use.last_season,
                     seasons_between=seasons_between(use, wanted),
                     area_m2=area_m2,
-                    share=area_m2 / wanted.polygon.area,
+                    share=area_m2 / pieces.area_m2,
                     coarse=use.coarse,
                 )
             )
@@ -63,14 +69,15 @@ def rule_values(wanted: Wanted, rule: RestRule) -> dict[str, JSON]:
 
 
 def ground_values(
-    wanted: Wanted, within: Sequence[GroundUse], overlaps: Sequence[Overlap], ground: BaseGeometry
+    within: Sequence[GroundUse], overlaps: Sequence[Overlap], ground: BaseGeometry, pieces: Pieces
 ) -> dict[str, JSON]:
-    touched_m2 = covered(wanted.polygon, [use.polygon for use in within]).area
+    area_m2 = ground.area
+    touched_m2 = pieces.covered([use.polygon for use in within]).area if ground.is_empty and within else 0.0
     return {
-        "patch_m2": round(wanted.polygon.area, 4),
-        "area_m2": round(ground.area, 4),
-        "share": round(ground.area / wanted.polygon.area, 4),
-        "left_out_m2": round(touched_m2, 4) if ground.is_empty else 0.0,
+        "patch_m2": round(pieces.area_m2, 4),
+        "area_m2": round(area_m2, 4),
+        "share": round(area_m2 / pieces.area_m2, 4),
+        "left_out_m2": round(touched_m2, 4),
         "earlier_keys": [each.key for each in overlaps],
         "earlier_crops": [each.crop_name for each in overlaps],
         "earlier_last_seasons": [each.last_season for each in overlaps],

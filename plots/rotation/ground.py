@@ -61,7 +61,8 @@ class GroundUse:
     """One crop that stood on one patch, from its first season to the last that it stood in.
 
     ``coarse`` marks a record known only roughly, such as a whole plot; it can warn but never accuse.
-    ``failed`` marks a crop that was cleared early because it came to nothing.
+    ``failed`` marks a crop that was cleared early because it came to nothing. ``vessel`` names the container
+    whose mix it stood in, empty for the ground itself: mix and the ground under it have no past in common.
     """
 
     key: str
@@ -74,6 +75,7 @@ class GroundUse:
     coarse: bool = False
     is_root: bool = False
     failed: bool = False
+    vessel: str = ""
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -86,7 +88,7 @@ class GroundUse:
 
 @dataclass(frozen=True)
 class Wanted:
-    """One sowing that asks for a patch of ground in a season."""
+    """One sowing that asks for a patch of ground, or of the mix in a container, in a season."""
 
     key: str
     outline: Outline = field(repr=False)
@@ -95,6 +97,7 @@ class Wanted:
     family: str
     season: int
     is_root: bool = False
+    vessel: str = ""
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

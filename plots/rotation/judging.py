@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from plots.rotation.customs import ROOTS, Customs, adapted
 from plots.rotation.evidence import ground_values, named_overlaps, rule_values, seasons_between
 from plots.rotation.ground import GroundUse, Wanted
-from plots.rotation.overlaps import counted
+from plots.rotation.overlaps import Pieces
 from plots.rotation.problems import Problem, Sighting, problems
 from plots.rotation.rest_rules import LONGEST_REST_SEASONS, RestRule, rest_rules
 from plots.rotation.verdicts import JSON, Level, Verdict
@@ -81,14 +81,37 @@ def judge(
     The rest periods carry their own sources, in ``data/rest.csv``; the tolerance is common practice,
     no published source.
     """
-    own = customs or Customs()
-    uses = [use for use in past if own.failed_counts or not use.failed]
+    return judged(
+        Pieces(wanted.polygon),
+        wanted,
+        past,
+        record_since=record_since,
+        rules=rest_rules() if rules is None else rules,
+        sightings=sightings,
+        customs=customs or Customs(),
+    )
+
+
+def judged(
+    pieces: Pieces,
+    wanted: Wanted,
+    past: Iterable[GroundUse],
+    *,
+    record_since: int | None,
+    rules: Mapping[str, RestRule],
+    sightings: Iterable[Sighting],
+    customs: Customs,
+) -> Verdict:
+    """Judge as ``judge`` does, with what the past shares with the patch at hand already."""
+    uses = [use for use in past if use.vessel == wanted.vessel and (customs.failed_counts or not use.failed)]
+    seen = [sighting for sighting in sightings if sighting.vessel == wanted.vessel]
     verdicts = [
-        _by_family(wanted, uses, record_since, rest_rules() if rules is None else rules, own),
-        *_by_roots(wanted, uses, own),
-        *_by_problems(wanted, uses, sightings),
+        _by_family(wanted, uses, record_since, rules, customs, pieces),
+        *_by_roots(wanted, uses, customs, pieces),
+        *_by_problems(wanted, uses, seen, pieces),
     ]
-    worst = max(verdicts, key=lambda verdict: verdict.level.severity)
+    # Of rules that object alike the one with the most ground, so that more history never looks better.
+    worst = max(verdicts, key=lambda verdict: (verdict.level.severity, verdict.area_m2))
     if len(verdicts) == 1:
         return worst
     others = tuple(each for each in verdicts if each is not worst and each.level not in NOTHING_AGAINST)
@@ -107,23 +130,28 @@ def _by_family(
     record_since: int | None,
     rules: Mapping[str, RestRule],
     customs: Customs,
+    pieces: Pieces,
 ) -> Verdict:
     rule = rules.get(wanted.family)
     if rule is None:
         return _without_rule(wanted)
-    return _by_rule(wanted, uses, record_since, adapted(rule, customs.rests.get(wanted.family)))
+    rest = adapted(rule, customs.rests.get(wanted.family))
+    return _by_rule(wanted, uses, record_since, rest, pieces)
 
 
-def _by_roots(wanted: Wanted, uses: Sequence[GroundUse], customs: Customs) -> Iterator[Verdict]:
+def _by_roots(
+    wanted: Wanted, uses: Sequence[GroundUse], customs: Customs, pieces: Pieces
+) -> Iterator[Verdict]:
     """Judge any root crop after any other, where the society wants that; no record is no objection."""
     rule = customs.root_rule
     if rule is not None and wanted.is_root:
         roots = [replace(use, outline=use.polygon, family=ROOTS) for use in uses if use.is_root]
-        yield _by_rule(_asking(wanted, ROOTS), roots, wanted.season - LONGEST_REST_SEASONS, rule)
+        known_since = wanted.season - LONGEST_REST_SEASONS
+        yield _by_rule(_asking(wanted, ROOTS), roots, known_since, rule, pieces)
 
 
 def _by_problems(
-    wanted: Wanted, uses: Sequence[GroundUse], sightings: Iterable[Sighting]
+    wanted: Wanted, uses: Sequence[GroundUse], sightings: Iterable[Sighting], pieces: Pieces
 ) -> Iterator[Verdict]:
     """Judge against each problem seen here that lives on the wanted crop."""
     seen: dict[str, list[Sighting]] = {}
@@ -138,7 +166,8 @@ def _by_problems(
     for key in sorted(seen):
         problem = problems()[key]
         fed = [each for sighting in seen[key] for each in _fed(problem, sighting, uses)]
-        yield _by_rule(_asking(wanted, key), fed, wanted.season - LONGEST_REST_SEASONS, problem.rest)
+        known_since = wanted.season - LONGEST_REST_SEASONS
+        yield _by_rule(_asking(wanted, key), fed, known_since, problem.rest, pieces)
 
 
 def _fed(problem: Problem, sighting: Sighting, uses: Sequence[GroundUse]) -> Iterator[GroundUse]:
@@ -173,18 +202,22 @@ def _asking(wanted: Wanted, group: str) -> Wanted:
     return replace(wanted, outline=wanted.polygon, family=group)
 
 
-def _by_rule(wanted: Wanted, past: Iterable[GroundUse], record_since: int | None, rule: RestRule) -> Verdict:
+def _by_rule(
+    wanted: Wanted, past: Iterable[GroundUse], record_since: int | None, rule: RestRule, pieces: Pieces
+) -> Verdict:
     """Judge by one rule alone; the uses and the wanted ground carry the rule's group as their family."""
-    within = [use for use in past if _is_within_rest(use, wanted, rule)]
-    level, rest, uses = _level(wanted, within, record_since, rule)
-    ground = _counted(wanted, uses)
-    free_from = None if level is Level.SOUND else _free_from(wanted, within, record_since, rule)
-    overlaps = named_overlaps(wanted, uses, ground)
+    in_time = [use for use in past if _is_within_rest(use, wanted, rule)]
+    pieces.take([use.polygon for use in in_time])
+    within = [use for use in in_time if not pieces.of(use.polygon).is_empty]
+    level, rest, uses = _level(wanted, within, record_since, rule, pieces)
+    ground = _counted(pieces, uses)
+    free_from = None if level is Level.SOUND else _free_from(wanted, within, record_since, rule, pieces)
+    overlaps = named_overlaps(wanted, uses, ground, pieces)
     return Verdict(
         level=level,
         rule=RULE_NAMES[level],
         values=rule_values(wanted, rule)
-        | ground_values(wanted, within, overlaps, ground)
+        | ground_values(within, overlaps, ground, pieces)
         | {
             "seasons_between": rest,
             "record_since": record_since,
@@ -193,7 +226,7 @@ def _by_rule(wanted: Wanted, past: Iterable[GroundUse], record_since: int | None
         },
         source=rule.source,
         area_m2=ground.area,
-        share=ground.area / wanted.polygon.area,
+        share=ground.area / pieces.area_m2,
         free_from_season=free_from,
         overlaps=overlaps,
     )
@@ -205,38 +238,37 @@ def _is_within_rest(use: GroundUse, wanted: Wanted, rule: RestRule) -> bool:
         and use.key != wanted.key
         and use.first_season <= wanted.season
         and seasons_between(use, wanted) < rule.recommended_seasons
-        and use.polygon.intersects(wanted.polygon)
     )
 
 
 def _level(
-    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule
+    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule, pieces: Pieces
 ) -> tuple[Level, int | None, list[GroundUse]]:
     """Return the level, the fewest seasons between that count, and the uses that give the level."""
     certain = [use for use in within if not use.coarse]
-    rest = _shortest_rest(wanted, certain)
+    rest = _shortest_rest(wanted, certain, pieces)
     if rest is not None and rest < rule.minimum_seasons:
         under = [use for use in certain if seasons_between(use, wanted) < rule.minimum_seasons]
         return Level.BROKEN, rest, under
     if rest is not None:
         return Level.SHORT, rest, certain
-    rest = _shortest_rest(wanted, within)
+    rest = _shortest_rest(wanted, within, pieces)
     if rest is not None:
         return Level.POSSIBLE, rest, list(within)
     known = _known_seasons(wanted, record_since)
     return (Level.SOUND if known >= rule.recommended_seasons else Level.NO_RECORD), None, []
 
 
-def _shortest_rest(wanted: Wanted, uses: Sequence[GroundUse]) -> int | None:
+def _shortest_rest(wanted: Wanted, uses: Sequence[GroundUse], pieces: Pieces) -> int | None:
     """Return the fewest seasons between at which the covered ground counts, None when it never does."""
     for rest in sorted({seasons_between(use, wanted) for use in uses}):
-        if not _counted(wanted, [use for use in uses if seasons_between(use, wanted) <= rest]).is_empty:
+        if not _counted(pieces, [use for use in uses if seasons_between(use, wanted) <= rest]).is_empty:
             return rest
     return None
 
 
-def _counted(wanted: Wanted, uses: Iterable[GroundUse]) -> BaseGeometry:
-    return counted(wanted.polygon, [use.polygon for use in uses])
+def _counted(pieces: Pieces, uses: Iterable[GroundUse]) -> BaseGeometry:
+    return pieces.counted([use.polygon for use in uses])
 
 
 def _known_seasons(wanted: Wanted, record_since: int | None) -> int:
@@ -244,17 +276,17 @@ def _known_seasons(wanted: Wanted, record_since: int | None) -> int:
 
 
 def _free_from(
-    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule
+    wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule, pieces: Pieces
 ) -> int | None:
     """Return the first season, never before the wanted one, in which nothing within the rest would count."""
-    if record_since is None and _counted(wanted, within).is_empty:
+    if record_since is None and _counted(pieces, within).is_empty:
         return None
     known_from = wanted.season if record_since is None else record_since + rule.recommended_seasons
     first = max(wanted.season, known_from)
     ends = sorted({use.last_season + rule.recommended_seasons + 1 for use in within})
     for season in [first, *(end for end in ends if end > first)]:
         still = [use for use in within if use.last_season + rule.recommended_seasons >= season]
-        if _counted(wanted, still).is_empty:
+        if _counted(pieces, still).is_empty:
             return season
     return first
 

@@ -1,7 +1,8 @@
 """How much of a wanted patch earlier patches truly cover, small slips of the measuring tape left out."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -19,27 +20,82 @@ SEAM_M = 0.0005
 STRIP_ROUNDING_M = 1e-4
 ROUNDING = 1e-6
 
-
-def covered(patch: Polygon, earlier: Iterable[Polygon]) -> BaseGeometry:
-    """Return the part of a patch that any of the earlier outlines cover."""
-    return shapely.union_all([patch.intersection(each) for each in earlier])
+NOTHING = Polygon()
 
 
-def counted(patch: Polygon, earlier: Iterable[Polygon]) -> BaseGeometry:
-    """Return the covered part that counts, empty when all of it is within the tolerance.
+class Pieces:
+    """What earlier outlines share with one wanted patch, each worked out once.
 
-    Strips narrower than 5 cm never count. What is left does not count either while it is
-    both under 0.05 m² and under 5 % of the patch. The tolerance looks at all earlier outlines
-    together, so that splitting one of them changes nothing.
+    Parameters
+    ----------
+    patch : Polygon
+        The wanted patch. [m]
+    known : mapping of id of an outline to what it shares with the patch, optional
+        Worked out already, for many patches at once; the outlines must live as long as this object.
     """
-    ground = _without_strips(covered(patch, earlier))
-    large = ground.area >= SMALLEST_AREA_M2 - ROUNDING
-    large_for_patch = ground.area >= (SMALLEST_SHARE - ROUNDING) * patch.area
-    return ground if large or (large_for_patch and ground.area > 0) else Polygon()
+
+    def __init__(self, patch: Polygon, known: Mapping[int, BaseGeometry] | None = None) -> None:
+        self.patch = patch
+        self.area_m2 = patch.area
+        self._shared = dict(known or {})
+        self._kept: list[Polygon] = []  # an id is only as good as the life of what bears it
+        self._counted: dict[tuple[int, ...], BaseGeometry] = {}
+
+    def take(self, outlines: Sequence[Polygon]) -> None:
+        """Work out at once what these outlines share with the patch."""
+        new = [each for each in outlines if id(each) not in self._shared]
+        if new:
+            shared = shapely.intersection(self.patch, np.array(new, dtype=object))
+            self._shared.update((id(each), piece) for each, piece in zip(new, shared, strict=True))
+            self._kept.extend(new)
+
+    def of(self, outline: Polygon) -> BaseGeometry:
+        self.take([outline])
+        return self._shared[id(outline)]
+
+    def covered(self, earlier: Iterable[Polygon]) -> BaseGeometry:
+        """Return the part of the patch that any of the earlier outlines cover."""
+        pieces = [self.of(each) for each in earlier]
+        return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces)
+
+    def counted(self, earlier: Iterable[Polygon]) -> BaseGeometry:
+        """Return the covered part that counts, empty when all of it is within the tolerance.
+
+        Strips narrower than 5 cm never count. What is left does not count either while it is
+        both under 0.05 m² and under 5 % of the patch. The tolerance looks at all earlier outlines
+        together, so that splitting one of them changes nothing.
+        """
+        outlines = list(earlier)
+        key = tuple(map(id, outlines))
+        if key not in self._counted:
+            self.take(outlines)
+            self._counted[key] = self._within_tolerance(self.covered(outlines)) if outlines else NOTHING
+        return self._counted[key]
+
+    def _within_tolerance(self, covered: BaseGeometry) -> BaseGeometry:
+        ground = _without_strips(covered)
+        area_m2 = ground.area
+        large = area_m2 >= SMALLEST_AREA_M2 - ROUNDING
+        large_for_patch = area_m2 >= (SMALLEST_SHARE - ROUNDING) * self.area_m2
+        return ground if large or (large_for_patch and area_m2 > 0) else NOTHING
 
 
 def _without_strips(ground: BaseGeometry) -> BaseGeometry:
+    if all(_is_clearly_wide(part) for part in shapely.get_parts(ground)):
+        return ground
     joined = ground.buffer(SEAM_M, join_style="mitre")
     inset_m = NARROWEST_STRIP_M / 2 + SEAM_M - STRIP_ROUNDING_M
     wide = [part for part in shapely.get_parts(joined) if not part.buffer(-inset_m).is_empty]
-    return ground.intersection(shapely.union_all(wide)) if wide else Polygon()
+    return ground.intersection(shapely.union_all(wide)) if wide else NOTHING
+
+
+def _is_clearly_wide(part: BaseGeometry) -> bool:
+    """Whether a piece holds a circle as wide as the narrowest strip, seen from its area and its edge alone.
+
+    The inradius of a region without holes is never under its area over its perimeter: its inner parallel
+    curves are never longer than its edge (Sz.-Nagy 1959, Acta Scientiarum Mathematicarum 20, pp. 36-47;
+    from memory).
+    """
+    return (
+        isinstance(part, Polygon) and not part.interiors and part.area > NARROWEST_STRIP_M / 2 * part.length
+    )

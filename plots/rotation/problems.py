@@ -55,13 +55,17 @@ class Problem:
 
 @dataclass(frozen=True)
 class Sighting:
-    """A problem seen on a piece of ground in a season; ``is_sure`` once somebody confirmed it."""
+    """A problem seen on a piece of ground in a season; ``is_sure`` once somebody confirmed it.
+
+    ``vessel`` names the container in whose mix it was seen, empty for the ground itself.
+    """
 
     key: str
     outline: Outline = field(repr=False)
     problem: str
     season: int
     is_sure: bool
+    vessel: str = ""
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -1,6 +1,7 @@
 """What must hold for any ground and any past."""
 
 import math
+from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,8 +9,9 @@ from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 from shapely.ops import split
 
-from plots.rotation import GroundUse, Level, Verdict, Wanted, judge
+from plots.rotation import GroundUse, Level, Sighting, Verdict, Wanted, judge
 from tests.plots.rotation.ground import box, use, wanted
+from tests.plots.rotation.grounds import sightings
 
 SEASONS = st.integers(2012, 2027)
 # Whole centimetres, so that no case lies on the edge of the tolerance by a rounding error alone.
@@ -25,6 +27,7 @@ def uses(draw: st.DrawFn) -> GroundUse:
     return use(last, on=outline, first=last - draw(st.integers(0, 1)), coarse=coarse, key=key)
 
 
+SEEN = st.lists(sightings(), max_size=3)
 PASTS = st.lists(uses(), max_size=5)
 RECORDS = st.one_of(st.none(), st.integers(2014, 2026))
 
@@ -54,12 +57,12 @@ def assert_same(one: Verdict, other: Verdict) -> None:
 
 
 @settings(deadline=None)
-@given(PASTS, uses(), RECORDS)
+@given(PASTS, uses(), RECORDS, SEEN)
 def test_more_history_never_improves_a_verdict(
-    past: list[GroundUse], more: GroundUse, since: int | None
+    past: list[GroundUse], more: GroundUse, since: int | None, seen: list[Sighting]
 ) -> None:
-    before = judge(wanted(), past, record_since=since)
-    after = judge(wanted(), [*past, more], record_since=since)
+    before = judge(wanted(), past, record_since=since, sightings=seen)
+    after = judge(wanted(), [*past, more], record_since=since, sightings=seen)
 
     assert after.level.severity >= before.level.severity
     if after.level is before.level:
@@ -67,21 +70,45 @@ def test_more_history_never_improves_a_verdict(
 
 
 @settings(deadline=None)
-@given(PASTS, RECORDS, st.floats(0, 2 * math.pi), st.floats(-500, 500), st.floats(-500, 500))
+@given(PASTS, RECORDS, SEEN, sightings())
+def test_one_more_sighting_never_improves_a_verdict(
+    past: list[GroundUse], since: int | None, seen: list[Sighting], more: Sighting
+) -> None:
+    before = judge(wanted(), past, record_since=since, sightings=seen)
+    after = judge(wanted(), past, record_since=since, sightings=[*seen, more])
+
+    assert after.level.severity >= before.level.severity
+    if after.level is before.level:
+        assert after.area_m2 >= before.area_m2 - 1e-9
+    assert (after.free_from_season or 0) >= (before.free_from_season or 0)
+
+
+@settings(deadline=None)
+@given(PASTS, RECORDS, st.floats(0, 2 * math.pi), st.floats(-500, 500), st.floats(-500, 500), SEEN)
 def test_moving_ground_and_history_together_changes_nothing(
-    past: list[GroundUse], since: int | None, angle: float, east_m: float, north_m: float
+    past: list[GroundUse],
+    since: int | None,
+    angle: float,
+    east_m: float,
+    north_m: float,
+    seen: list[Sighting],
 ) -> None:
     here = wanted()
     there = Wanted("wanted", moved(here.polygon, angle, east_m, north_m), "c", "C", here.family, here.season)
     past_there = [on(each, moved(each.polygon, angle, east_m, north_m)) for each in past]
 
-    assert_same(judge(here, past, record_since=since), judge(there, past_there, record_since=since))
+    seen_there = [replace(each, outline=moved(each.polygon, angle, east_m, north_m)) for each in seen]
+
+    assert_same(
+        judge(here, past, record_since=since, sightings=seen),
+        judge(there, past_there, record_since=since, sightings=seen_there),
+    )
 
 
 @settings(deadline=None)
-@given(PASTS.filter(bool), RECORDS, st.floats(0, math.pi))
+@given(PASTS.filter(bool), RECORDS, st.floats(0, math.pi), SEEN)
 def test_splitting_a_past_patch_changes_nothing(
-    past: list[GroundUse], since: int | None, angle: float
+    past: list[GroundUse], since: int | None, angle: float, seen: list[Sighting]
 ) -> None:
     first, *others = past
     middle = first.polygon.centroid
@@ -89,8 +116,8 @@ def test_splitting_a_past_patch_changes_nothing(
     cut = LineString([(middle.x - reach_x, middle.y - reach_y), (middle.x + reach_x, middle.y + reach_y)])
     halves = [on(first, part, f"half-{n}") for n, part in enumerate(split(first.polygon, cut).geoms)]
 
-    whole = judge(wanted(), past, record_since=since)
-    assert_same(whole, judge(wanted(), [*halves, *others], record_since=since))
+    whole = judge(wanted(), past, record_since=since, sightings=seen)
+    assert_same(whole, judge(wanted(), [*halves, *others], record_since=since, sightings=seen))
 
 
 @settings(deadline=None)
