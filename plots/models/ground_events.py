@@ -4,7 +4,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
-from plots.models.ground import Plot, Site
+from plots.models.ground import Bed, Plot, Site
 from plots.models.outlined import Outlined
 from society.models import Member
 
@@ -22,6 +22,9 @@ class GroundEvent(Outlined):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="ground_events")
     plot = models.ForeignKey(Plot, on_delete=models.PROTECT, related_name="ground_events")
+    bed = models.ForeignKey(
+        Bed, on_delete=models.SET_NULL, null=True, blank=True, related_name="ground_events"
+    )
     kind = models.CharField(max_length=16, choices=GroundEventKind.choices)
     on = models.DateField(help_text="the day, or the first day of shade")
     until = models.DateField(null=True, blank=True, help_text="last day of shade; empty while it lasts")

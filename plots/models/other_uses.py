@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import F, Q
 
-from plots.models.ground import Plot, Site
+from plots.models.ground import Bed, Plot, Site
 from plots.models.outlined import Outlined
 from society.models import Member
 
@@ -13,6 +13,7 @@ class OtherUse(Outlined):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="other_uses")
     plot = models.ForeignKey(Plot, on_delete=models.PROTECT, related_name="other_uses")
+    bed = models.ForeignKey(Bed, on_delete=models.SET_NULL, null=True, blank=True, related_name="other_uses")
     is_coarse = models.BooleanField(default=False, help_text="somewhere on the outline, not all over it")
     name = models.CharField(max_length=60)
     family = models.CharField(max_length=40)

@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
-from plots.models.ground import Plot, Site
+from plots.models.ground import Bed, Plot, Site
 from plots.models.outlined import Outlined
 from society.models import Member
 
@@ -13,6 +13,7 @@ class Sighting(Outlined):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="sightings")
     plot = models.ForeignKey(Plot, on_delete=models.PROTECT, related_name="sightings")
+    bed = models.ForeignKey(Bed, on_delete=models.SET_NULL, null=True, blank=True, related_name="sightings")
     problem = models.CharField(max_length=40, help_text="a key of the table of problems")
     seen_on = models.DateField()
     season = models.IntegerField(help_text="the site's season of the day on which it was seen")
