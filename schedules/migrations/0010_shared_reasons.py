@@ -8,6 +8,10 @@ class Migration(migrations.Migration):
     dependencies = [("schedules", "0009_move_reasons")]
 
     operations = [
+        # On the way back there must be something to put there until the reasons have come.
+        migrations.AlterField(
+            model_name="job", name="rule", field=models.CharField(default="", max_length=60)
+        ),
         *(
             migrations.RemoveField(model_name="job", name=name)
             for name in ("rule", "values", "source", "cautions", "notes")
