@@ -6,13 +6,6 @@ from plots.rotation import Sighting
 from tests.plots.rotation.ground import box
 
 PROBLEMS = ("clubroot", "root-knot-nematode", "beet-cyst-nematode", "white-rot", "sclerotinia")
-    "clubroot",
-    "root-knot-nematode",
-    "beet-cyst-nematode",
-    "white-rot",
-    "sclerotinia",
-    "verticillium",
-)
 
 
 @st.composite
