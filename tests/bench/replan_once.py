@@ -5,6 +5,7 @@ Prints JSON. The database is the one that the settings name.
 
 import json
 import os
+import resource
 import sys
 import time
 from collections import Counter
@@ -85,7 +86,11 @@ def main(day: str) -> None:
     began = time.perf_counter()
     jobs = plan_services.site_replan(site=site, now=now)
     took = time.perf_counter() - began
-    print(json.dumps({"seconds": took, "jobs": jobs, "steps": SECONDS, "counts": COUNTS}))
+    cpu_s = sum(
+        used.ru_utime + used.ru_stime
+        for used in map(resource.getrusage, (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    )
+    print(json.dumps({"seconds": took, "jobs": jobs, "cpu_s": cpu_s, "steps": SECONDS, "counts": COUNTS}))
 
 
 if __name__ == "__main__":
