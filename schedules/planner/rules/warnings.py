@@ -8,15 +8,17 @@ from schedules.planner.demands import (
     AFTER_MIDSUMMER,
     AS_IT_COOLS,
     establish_days,
+    hottest_air_c,
     maturity_source,
     opens,
     threshold_c,
     threshold_source,
 )
-from schedules.planner.drafts import Draft, Ground
+from schedules.planner.drafts import Ground
+from schedules.planner.fitness import always_too_hot
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
-from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
-from schedules.planner.types import Kind, Reason, Scalar, SowingRequest, Values
+from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, SHORT_DAYS, SOIL_ESTIMATE, joined
+from schedules.planner.types import Reason, Scalar, SowingRequest, Values
 from schedules.planner.windows import MIDDLE_PCT, percentile
 
 YEARS_AHEAD = 2
@@ -131,14 +133,6 @@ def _overdue(ground: Ground) -> list[Reason]:
     return [Reason("sowing_not_recorded", values, OWN_RECORD)]
 
 
-def cover_warnings(request: SowingRequest, drafts: list[Draft]) -> list[Reason]:
-    """Warn where a cover would shut in the flies of last year's crop."""
-    covers = any(draft.kind is Kind.COVER for draft in drafts)
-    if not (covers and request.same_family_last_year):
-        return []
-    return [Reason("cover_traps_flies", {"family": request.crop.family}, PRACTICE)]
-
-
 def weather_warnings(curves: Curves) -> list[Reason]:
     """Warn of days that were to be observed and were not, bridged or left open."""
     climate = curves.climate
@@ -184,6 +178,7 @@ def never_fit(request: SowingRequest, curves: Curves) -> Reason:
         "warmest_soil_c": round(float(curves.seedbed_c.max()), 1),
         "coldest_soil_c": round(float(curves.seedbed_c.min()), 1),
         "years_ahead": YEARS_AHEAD,
+        "hottest_c": hottest_air_c(request.crop) if always_too_hot(request, curves) else None,
         "searched_from": request.not_before.isoformat(),
         **curves.basis,
     }

@@ -1,4 +1,4 @@
-"""Sentences about warming, sowing and covering."""
+"""Sentences about warming and sowing."""
 
 from schedules.planner.sentences.wording import Figures, Sentence
 
@@ -157,43 +157,6 @@ def container_mix(f: Figures) -> str:
     )
 
 
-_FLIGHTS = {
-    "first": "The first flight of the carrot fly is ahead",
-    "second": "The second flight of the carrot fly is ahead",
-    "on the wing": "Carrot flies may be about already",
-}
-
-
-def cover_before_the_fly(f: Figures) -> str:
-    cover = "Cover the rows with fine mesh, edges buried"
-    limit = f"and be done by the early end of what is expected, about {f.day('threat_on')}"
-    if f.values["is_before_thinning"]:
-        limit = f"before the first thinning; flies may be about from {f.day('threat_on')}"
-    return (
-        f"{cover}, {limit}. {_FLIGHTS[f.text('flight')]}: flights begin near {f.heat('first_sum_cd')} above "
-        f"{f.degrees('base_c')}, the second near {f.heat('second_sum_cd')}, {f.basis}; flies may come sooner "
-        "or later."
-    )
-
-
-def cover_seedlings(f: Figures) -> str:
-    since = "sowing" if f.values.get("grown_from", "seed") == "seed" else "planting"
-    return f"Cover with fine mesh from {since}, edges buried, against flea beetle and cabbage root fly."
-
-
-def height_is_no_cover(f: Figures) -> str:
-    return (
-        "Cover it all the same: common practice says the fly stays below about "
-        f"{f.height('claimed_height_cm')}. Trap trials still found {f.count('catch_at_60_cm_pct')} % of the "
-        f"catch near the ground at {_height(f, 60)} and {f.count('catch_at_90_cm_pct')} % at "
-        f"{_height(f, 90)}."
-    )
-
-
-def _height(f: Figures, centimetres: float) -> str:
-    return Figures({"cm": centimetres}, "imperial" if f.imperial else "metric").height("cm")
-
-
 SENTENCES: dict[str, Sentence] = {
     each.__name__: each
     for each in (
@@ -211,8 +174,5 @@ SENTENCES: dict[str, Sentence] = {
         water_the_drill,
         slugs_take_seedlings,
         container_mix,
-        cover_before_the_fly,
-        cover_seedlings,
-        height_is_no_cover,
     )
 }

@@ -104,10 +104,10 @@ def uncover_between_flights(f: Figures) -> str:
 
 
 def uncover_strong_plants(f: Figures) -> str:
+    since = "the rows show" if _since(f) == "sowing" else "planting"
     return (
-        f"Take the mesh off if you like, some {f.count('weeks')} weeks after "
-        f"{'the rows show' if _since(f) == 'sowing' else 'planting'}: the roots should by then bear what "
-        "root fly maggots eat. Leave it on where pigeons and caterpillars come."
+        f"Take the mesh off if you like, some {f.count('weeks')} weeks after {since}: strong plants should "
+        "by then bear what root fly maggots eat. Leave it on where pigeons and caterpillars come."
     )
 
 
