@@ -6,11 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from schedules.agronomy.flights import MODELS, flight_indices
-from schedules.agronomy.kernel import running_sums
 from schedules.agronomy.thermal_time import NEVER
-from schedules.agronomy.warmth import degree_days_of
 from schedules.planner.drafts import Ground
-from schedules.planner.site_curves import FloatArray, SiteCurves
+from schedules.planner.site_curves import SiteCurves
 from schedules.planner.windows import LATE_PCT, MIDDLE_PCT, THREAT_PCT, Days, fixed, percentile
 
 FIRST, SECOND, THIRD = "first", "second", "third"
@@ -48,18 +46,12 @@ def flights_of(shared: SiteCurves, insect: str) -> tuple[Flights, ...]:
 
 
 def _flights(shared: SiteCurves, insect: str) -> tuple[Flights, ...]:
-    def heat_sums(base_c: float, upper_c: float | None) -> FloatArray:
-        return shared.once(
-            ("flight warmth", base_c, upper_c),
-            lambda: running_sums(degree_days_of(shared.climate, base_c, upper_c)),
-        )
-
     climate, southern = shared.climate, shared.site.southern
     last_year = climate.date_at(shared.horizon - 1).year
     found = []
     # South of the equator the flights of a year are counted from the July before it.
     for year in range(last_year, climate.first.year - 1 - southern, -1):
-        indices = flight_indices(MODELS[insect], climate, year, southern, heat_sums)
+        indices = flight_indices(MODELS[insect], climate, year, southern, shared.heat_sum)
         found.append(
             {name: np.where(at == NEVER, shared.horizon, at).astype(float) for name, at in indices.items()}
         )
