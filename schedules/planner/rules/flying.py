@@ -14,6 +14,7 @@ from schedules.planner.windows import LATE_PCT, MIDDLE_PCT, THREAT_PCT, Days, fi
 FIRST, SECOND, THIRD = "first", "second", "third"
 ON_THE_WING, NONE = "on the wing", "none"
 FLIGHT_NAMES = (FIRST, SECOND, THIRD)
+MEETINGS = (*FLIGHT_NAMES, NONE, ON_THE_WING)
 SAME_SEASON_DAYS = 270
 # Flies of the overwintered brood hatch from the ground that fed it; this one comes to any broken ground.
 ANYWHERE = "bean-seed-fly"
@@ -66,14 +67,14 @@ def next_threat(ground: Ground, insect: str) -> Threat:
     """
     curves, sown = ground.curves, ground.sowing.taken
     days = fixed(curves.horizon, curves.members)
-    met = np.full(curves.members, NONE, dtype=object)
+    met = np.full(curves.members, MEETINGS.index(NONE))
     for flights in flights_of(curves.shared, insect):
         for name, opens, shuts in _spans(insect, flights, ground.growth.stops, curves.horizon):
             ahead = (sown <= shuts) & (opens < curves.horizon)
             days = np.where(ahead, np.maximum(opens, sown), days)
-            met = np.where(ahead, np.where(opens < sown, ON_THE_WING, name), met)
-    names, counts = np.unique(met.astype(str), return_counts=True)
-    return Threat(insect, days, str(names[counts.argmax()]))
+            is_about = np.where(opens < sown, MEETINGS.index(ON_THE_WING), MEETINGS.index(name))
+            met = np.where(ahead, is_about, met)
+    return Threat(insect, days, MEETINGS[int(np.bincount(met).argmax())])
 
 
 def _spans(insect: str, flights: Flights, stops: Days, horizon: int) -> list[tuple[str, Days, Days]]:

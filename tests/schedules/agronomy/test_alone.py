@@ -1,7 +1,10 @@
 import subprocess
 import sys
 
-MODULES = "climate emergence evenings flights frost frost_odds frost_words slugs soil_temperature thermal_time warmth"
+MODULES = (
+    "climate emergence evenings flights frost frost_odds frost_words slugs soil_temperature "
+    "thermal_time warmth"
+)
 
 
 def test_agronomy_and_crops_load_without_a_framework():
