@@ -1,20 +1,45 @@
 """Reading the ground record as the rotation rule wants it: patches with family and seasons, in one frame."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
+import numpy as np
 from django.db.models import Q, QuerySet
 
-from plots.crops import UnknownCrop, crops
+from plots.crops import Crop, UnknownCrop
 from plots.crops import crop as crop_of
-from plots.models import Patch, Plot, Site, Sowing
-from plots.rotation import GroundUse, Wanted, rest_rules
+from plots.ground_columns import Bounds, Box, UnreadableUse, box_round, is_root, uses_that_matter, vessel_of
+from plots.models import GroundCustoms, Plot, Site, SocietyRest, Sowing
+from plots.models import Sighting as StoredSighting
+from plots.models.outlined import Outlined
+from plots.rotation import (
+    Customs,
+    GroundUse,
+    RestWish,
+    Sighting,
+    Verdict,
+    Wanted,
+    judge_many,
+    problems,
+    rest_rules,
+)
+from plots.rotation.relevance import Claims, Crops, claims_of
+from plots.rotation.rest_rules import LONGEST_REST_SEASONS
+from plots.selectors import season_of
+from society.models import Society
 
 
 class GroundRecordFault(ValueError):
-    """A stored sowing that cannot be judged; says which one, and what to mend."""
+    """Something stored that cannot be judged; says which row, and what to mend."""
 
-    def __init__(self, sowing: Sowing, reason: str) -> None:
-        super().__init__(f"plot {sowing.patch.plot.number}, sowing {sowing.pk} ({sowing}): {reason}")
+
+@dataclass(frozen=True, slots=True)
+class GroundRecord:
+    """Everything that may stand against some wanted sowings, and the society's own rules."""
+
+    uses: list[GroundUse]
+    sightings: list[Sighting]
+    customs: Customs
 
 
 def sowings_to_judge(
@@ -29,14 +54,9 @@ def sowings_to_judge(
     return rows.order_by("patch__plot__number", "season", "pk")
 
 
-def sowings_touching(sowings: QuerySet[Sowing], patch: Patch) -> QuerySet[Sowing]:
-    """Those of the sowings whose bounding box meets the patch's."""
-    return sowings.filter(
-        patch__min_x__lte=patch.max_x,
-        patch__max_x__gte=patch.min_x,
-        patch__min_y__lte=patch.max_y,
-        patch__max_y__gte=patch.min_y,
-    )
+def sowings_touching(sowings: QuerySet[Sowing], ground: Outlined) -> QuerySet[Sowing]:
+    """Those of the sowings whose bounding box meets that of a patch, or of what else lies on the ground."""
+    return sowings.filter(box_round([ground]).meets("patch__"))
 
 
 def seasons_on_record(site: Site, *, plot: Plot | None = None) -> list[int]:
@@ -47,63 +67,160 @@ def seasons_on_record(site: Site, *, plot: Plot | None = None) -> list[int]:
     return list(rows.order_by("season").values_list("season", flat=True).distinct())
 
 
-def ground_uses(site: Site, *, wanted: Sequence[Sowing], current_season: int) -> list[GroundUse]:
+def customs_of(society: Society) -> Customs:
+    """What a society decided for its ground. Two queries."""
+    own = GroundCustoms.objects.filter(society=society).first() or GroundCustoms()
+    return Customs(
+        rests={
+            row.family: RestWish(row.minimum_seasons, row.recommended_seasons, row.because)
+            for row in SocietyRest.objects.filter(society=society)
+        },
+        root_after_root=own.root_after_root_seasons,
+        failed_counts=own.failed_counts,
+    )
+
+
+def sightings_near(site: Site, box: Box) -> list[Sighting]:
+    """Problems seen on ground whose box meets this one, without those withdrawn. One query.
+
+    However long ago: hosts grown since may have kept a problem alive.
+    """
+    rows = StoredSighting.objects.filter(
+        box.meets(), site=site, withdrawn_at__isnull=True, problem__in=list(problems())
+    )
+    return [
+        Sighting(
+            row.key,
+            row.outline,
+            row.problem,
+            row.season,
+            row.is_sure,
+            vessel_of(row.bed_id, row.bed.kind if row.bed else None),
+        )
+        for row in rows.select_related("bed").order_by("pk")
+    ]
+
+
+def ground_record(
+    site: Site,
+    *,
+    wanted: Sequence[Sowing],
+    current_season: int,
+    customs: Customs | None = None,
+    every_family: bool = False,
+    widest_m: float | None = None,
+) -> GroundRecord:
     """Everything on record that may stand against the wanted sowings, whichever plot it belonged to.
 
-    One query: the box round all wanted patches, the families asked for and the longest rest bound it.
-    A plan from a season gone by that nobody confirmed as sown is only a possible use.
+    The box round all wanted patches, the kinds asked for and the longest rest bound it: families of their
+    own, the hosts of problems seen there, root crops where the society has a rule for them. ``every_family``
+    is for asking what else would fit.
     """
+    own = customs_of(site.society) if customs is None else customs
     if not wanted:
-        return []
-    longest = max(rule.recommended_seasons for rule in rest_rules().values())
-    families = {family_of(sowing) for sowing in wanted}
-    rows = Sowing.objects.filter(
-        patch__site=site,
-        crop__in=[each.key for each in crops() if each.family in families],
-        season__lte=max(sowing.season for sowing in wanted),
-        last_season__gte=min(sowing.season for sowing in wanted) - longest,
-        patch__min_x__lte=max(sowing.patch.max_x for sowing in wanted),
-        patch__max_x__gte=min(sowing.patch.min_x for sowing in wanted),
-        patch__min_y__lte=max(sowing.patch.max_y for sowing in wanted),
-        patch__max_y__gte=min(sowing.patch.min_y for sowing in wanted),
+        return GroundRecord([], [], own)
+    box = box_round(sowing.patch for sowing in wanted)
+    seen = sightings_near(site, box)
+    claims = claims_of(rest_rules(), seen, own)
+    asked = _crops_asked(wanted)
+    bounds = _bounds(wanted, asked, box, claims, every_family=every_family, widest_m=widest_m)
+    try:
+        uses = uses_that_matter(
+            site,
+            bounds,
+            wanted=None if every_family else asked,
+            claims=claims,
+            current_season=current_season,
+        )
+    except UnreadableUse as fault:
+        raise GroundRecordFault(str(fault)) from fault
+    return GroundRecord(uses, seen, own)
+
+
+def verdicts_of(sowings: Sequence[Sowing], record: GroundRecord) -> list[Verdict]:
+    """Judge stored or drafted sowings of one site against its record."""
+    return judge_many(
+        [wanted_ground(sowing) for sowing in sowings],
+        record.uses,
+        record_since=[record_since_of(sowing) for sowing in sowings],
+        sightings=record.sightings,
+        customs=record.customs,
     )
-    return [_use(sowing, current_season) for sowing in rows.select_related("patch__plot").order_by("pk")]
+
+
+def record_since_of(sowing: Sowing) -> int | None:
+    """Since when all is known of what a sowing stands in; mix is fresh when its container is laid out."""
+    patch = sowing.patch
+    if patch.bed is not None and vessel_of(patch.bed_id, patch.bed.kind):
+        return season_of(patch.plot.site, patch.bed.since) - LONGEST_REST_SEASONS
+    return patch.plot.record_since
 
 
 def wanted_ground(sowing: Sowing) -> Wanted:
     """The rule's question about one stored sowing."""
+    crop, patch = _crop_of(sowing), sowing.patch
     try:
         return Wanted(
             key=str(sowing.key),
-            outline=sowing.patch.outline,
+            outline=patch.outline,
             crop_key=sowing.crop,
-            crop_name=sowing.crop_name,
-            family=family_of(sowing),
+            crop_name=crop.name,
+            family=crop.family,
             season=sowing.season,
+            is_root=is_root(crop),
+            vessel=vessel_of(patch.bed_id, patch.bed.kind if patch.bed else None),
         )
     except ValueError as fault:
-        raise GroundRecordFault(sowing, str(fault)) from fault
+        raise _fault(sowing, str(fault)) from fault
 
 
-def family_of(sowing: Sowing) -> str:
+def _fault(sowing: Sowing, reason: str) -> GroundRecordFault:
+    return GroundRecordFault(f"plot {sowing.patch.plot.number}, sowing {sowing.pk} ({sowing}): {reason}")
+
+
+def _crop_of(sowing: Sowing) -> Crop:
     try:
-        return crop_of(sowing.crop).family
+        return crop_of(sowing.crop)
     except UnknownCrop as fault:
-        raise GroundRecordFault(sowing, str(fault)) from fault
+        raise _fault(sowing, str(fault)) from fault
 
 
-def _use(sowing: Sowing, current_season: int) -> GroundUse:
-    unconfirmed = sowing.state == Sowing.State.PLANNED and sowing.last_season < current_season
-    try:
-        return GroundUse(
-            key=str(sowing.key),
-            outline=sowing.patch.outline,
-            crop_key=sowing.crop,
-            crop_name=sowing.crop_name,
-            family=family_of(sowing),
-            first_season=sowing.season,
-            last_season=sowing.last_season,
-            coarse=sowing.patch.is_coarse or unconfirmed,
-        )
-    except ValueError as fault:
-        raise GroundRecordFault(sowing, str(fault)) from fault
+def _crops_asked(wanted: Sequence[Sowing]) -> Crops:
+    kinds = [_crop_of(sowing) for sowing in wanted]
+    patches = [sowing.patch for sowing in wanted]
+    seasons = np.array([sowing.season for sowing in wanted], dtype=np.int64)
+    return Crops(
+        boxes=np.array([(each.min_x, each.min_y, each.max_x, each.max_y) for each in patches], dtype=float),
+        families=[crop.family for crop in kinds],
+        crop_keys=[crop.key for crop in kinds],
+        first=seasons,
+        last=seasons,
+        is_root=np.array([is_root(crop) for crop in kinds], dtype=bool),
+    )
+
+
+def _bounds(
+    wanted: Sequence[Sowing],
+    asked: Crops,
+    box: Box,
+    claims: Claims,
+    *,
+    every_family: bool,
+    widest_m: float | None,
+) -> Bounds:
+    kinds = set(zip(asked.crop_keys, asked.families, strict=True))
+    hosts = {
+        host
+        for problem in claims.seen
+        if any(problem.lives_on(*kind) for kind in kinds)
+        for host in problem.hosts
+    }
+    return Bounds(
+        box=box,
+        latest=max(sowing.season for sowing in wanted),
+        earliest=min(sowing.season for sowing in wanted) - claims.longest_rest,
+        families=None if every_family else frozenset(asked.families) | hosts,
+        crop_keys=frozenset(hosts),
+        roots=bool(claims.root_rest),
+        widest_m=widest_m,
+    )

@@ -1,15 +1,15 @@
 """Showing a grower what a sowing would mean before it is saved: dates, rest, seed. Nothing here writes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 
 from plots.changes import local_day
 from plots.crops import crop as crop_of
-from plots.ground_selectors import ground_uses, wanted_ground
+from plots.ground_selectors import ground_record, verdicts_of
 from plots.models import Sowing
 from plots.placing import patch_sides
-from plots.rotation import Verdict, explain, judge
+from plots.rotation import Verdict, explain
 from plots.selectors import season_name, season_of
 from plots.sowing_wishes import SowingWish, Surroundings, sowing_drafted
 from schedules.draft_plans import NoPlan, draft_plan, free_by, lifted_by
@@ -75,8 +75,8 @@ class _Seen:
 
 def _verdict(draft: Sowing, *, now: datetime, but: Sowing | None) -> tuple[Verdict, str]:
     site = draft.patch.site
-    past = ground_uses(site, wanted=[draft], current_season=season_of(site, local_day(site, now)))
+    record = ground_record(site, wanted=[draft], current_season=season_of(site, local_day(site, now)))
     if but is not None:
-        past = [use for use in past if use.key != str(but.key)]
-    verdict = judge(wanted_ground(draft), past, record_since=draft.patch.plot.record_since)
+        record = replace(record, uses=[use for use in record.uses if use.key != str(but.key)])
+    [verdict] = verdicts_of([draft], record)
     return verdict, explain(verdict.rule, verdict.values, season_name=partial(season_name, site))

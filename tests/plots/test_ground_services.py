@@ -190,5 +190,7 @@ def test_the_number_of_queries_does_not_grow_with_the_sowings(cast: factories.Ca
         found = ground_check(site=cast.site, now=NOW)
 
     assert len(found) == count
-    # 1. the sowings with patch, plot, bed and verdict; 2. the ground record under them; 3. the verdicts.
-    assert len(queries) == 3, [query["sql"][:80] for query in queries]
+    # The keys of the sowings; the society's rules, two; the widest patch; then for the strip: its sowings
+    # with patch, plot, bed and verdict; problems seen; earlier sowings, other uses, and the outlines of those
+    # that matter; at last the verdicts.
+    assert len(queries) == 10, [query["sql"][:80] for query in queries]

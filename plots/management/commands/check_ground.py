@@ -11,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from plots.ground_selectors import GroundRecordFault, seasons_on_record
 from plots.ground_services import Finding, ground_check
 from plots.models import Plot, Site
-from plots.rotation import Level, Overlap, explain
+from plots.rotation import Level, Overlap, Verdict, explain
 from plots.selectors import season_name
 from society import clock
 
@@ -115,7 +115,12 @@ def _paragraph(site: Site, finding: Finding, *, several_sites: bool) -> str:
     if sowing.patch.bed:
         place.append(sowing.patch.bed.name)
     head = f"{', '.join([*place, sowing.crop_name, season_name(site, sowing.season)])}: {verdict.level.value}"
-    return f"{head}\n  {_text(site, finding)}\n  Source: {verdict.source}"
+    named = partial(season_name, site)
+    said = [f"  {_text(site, finding)}\n  Source: {verdict.source}"]
+    for other in verdict.also:
+        words = explain(other.rule, other.values, season_name=named)
+        said.append(f"  Also, {other.level.value}: {words}\n  Source: {other.source}")
+    return "\n".join([head, *said])
 
 
 def _as_json(site: Site, finding: Finding) -> dict[str, Any]:
@@ -136,6 +141,21 @@ def _as_json(site: Site, finding: Finding) -> dict[str, Any]:
         "rule": verdict.rule,
         "source": verdict.source,
         "text": _text(site, finding),
+        "also": [_also(site, each) for each in verdict.also],
+    }
+
+
+def _also(site: Site, verdict: Verdict) -> dict[str, Any]:
+    """Another rule that has something against the sowing."""
+    return {
+        "level": verdict.level.value,
+        "area_m2": round(verdict.area_m2, 4),
+        "share": round(verdict.share, 4),
+        "free_from": verdict.free_from_season,
+        "overlaps": [_overlap(each) for each in verdict.overlaps],
+        "rule": verdict.rule,
+        "source": verdict.source,
+        "text": explain(verdict.rule, verdict.values, season_name=partial(season_name, site)),
     }
 
 
