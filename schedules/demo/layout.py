@@ -26,6 +26,8 @@ MONTHS_C = (
     "dec_c",
 )  # fmt: skip
 YEARS = ("year", *MONTHS_C, "rain_pct")
+READINGS = ("days_ago", "member", "hour", "soil_off_c")
+SET_ASIDE = ("days_ago", "quantity", "value", "rule", "limit")
 SOCIETY_KEYS = {
     "society", "site", "record_seasons", "weather_years", "screen", "notices", "event", "show_log_ins",
 }  # fmt: skip
@@ -53,6 +55,8 @@ class Layout:
     standing: tuple[Standing, ...]
     spell: tuple[Row, ...]
     years: tuple[Row, ...]
+    readings: tuple[Row, ...]
+    set_aside: tuple[Row, ...]
     normals: NormalsFile
 
     def plot(self, number: str) -> Row:
@@ -84,6 +88,8 @@ def read_layout(folder: Path) -> Layout:
         standing=read_standing(folder, lengths),
         spell=tuple(table(folder, "weather_spell.csv", SPELL)),
         years=tuple(table(folder, "weather_years.csv", YEARS)),
+        readings=_readings(folder, members),
+        set_aside=tuple(table(folder, "set_aside.csv", SET_ASIDE)),
         normals=_normals(folder),
     )
 
@@ -109,6 +115,13 @@ def _normals(folder: Path) -> NormalsFile:
         raise LayoutFault(file, 0, "file", f"cannot be read: {fault.strerror}") from fault
     for wrong in found.faults:
         raise LayoutFault(file, wrong.line, wrong.column, f"{wrong.reason} {wrong.remedy}")
+    return found
+
+
+def _readings(folder: Path, members: dict[str, Row]) -> tuple[Row, ...]:
+    found = tuple(table(folder, "readings.csv", READINGS))
+    for row in found:
+        row.known("member", members, "member")
     return found
 
 

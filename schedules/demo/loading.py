@@ -8,6 +8,7 @@ from plots.selectors import season_begins, season_of
 from schedules.demo.ground import beds_load, plots_load, standing_load
 from schedules.demo.layout import Layout
 from schedules.demo.people import people_load, waiting_load
+from schedules.demo.readings import readings_load
 from schedules.demo.standing import Standing
 from schedules.demo.weather import weather_lay_out
 from schedules.models import Event, Notice
@@ -39,6 +40,7 @@ def society_load(layout: Layout, *, today: date, is_dated: bool, now: datetime) 
     oldest = season_begins(site, season - layout.about["weather_years"])
     weather_lay_out(layout, site, first=oldest, today=today)
     members = people_load(layout, society, today=today, now=now)
+    readings_load(layout, site, members, today=today)
     waiting_load(layout, site, members, today=today)
     plots = plots_load(layout, site, members, today=today, season=season)
     beds = beds_load(layout, site, plots, season=season)

@@ -137,3 +137,15 @@ def test_the_board_has_notices_an_event_and_an_agreed_screen(spring: Run) -> Non
         "SELECT count(*) FROM schedules_screenpairing WHERE secret_hash IS NULL AND screen_id IS NOT NULL"
     )
     assert query(spring.folder, waiting) == [(1,)]
+
+
+def test_some_members_read_their_thermometers_and_one_figure_is_set_aside(spring: Run) -> None:
+    readings = query(spring.folder, "SELECT count(*), count(DISTINCT member_id) FROM schedules_reading")
+    aside = query(
+        spring.folder,
+        "SELECT s.quantity, d.wind_ms FROM schedules_setaside s "
+        "JOIN schedules_weatherday d ON d.site_id = s.site_id AND d.day = s.day",
+    )
+
+    assert readings == [(5, 3)]
+    assert aside == [("wind_ms", None)]
