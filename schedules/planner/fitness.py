@@ -24,7 +24,11 @@ DAYS_RUNNING = 3
 HOLDS_DAYS = 14
 HEAT_LOOK_DAYS = 30
 HEAT_LEAST_DAYS = 10
+ALWAYS_HOT_SHARE = 0.05
 FROST_PCT = 90
+# What waits for cool soil is planted near the coolest of the year where winter is mild: common practice.
+NEAR_COOLEST_C = 3.0
+YEAR_AND_YEAR = 730
 # From planting to shoots above ground, in the soil of early spring: common practice, no published source.
 TUBER_SHOOT_DAYS = 35
 WARMTH, DRYNESS, FROST, HEAT = "warmth", "dryness", "frost", "heat"
@@ -65,7 +69,7 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
     crop = request.crop
     soil_c = curves.seedbed_c
     shape = soil_c.shape
-    cooling_c = autumn_soil_c(crop) if is_autumn else threshold_c(crop)
+    cooling_c = cooling_bound_c(request, curves)
     is_cooling = is_autumn or opens(crop) == AS_IT_COOLS
     everywhere = np.ones((1, shape[1]), dtype=bool)
     return Fitness(
@@ -74,6 +78,19 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
         cool=everywhere if is_cooling else _bearable(request, curves),
         safe=_past_frost(request, curves),
     )
+
+
+def cooling_bound_c(request: SowingRequest, curves: Curves) -> float:
+    """Return the soil temperature to cool to; where winter is never that cold, one near its coolest."""
+    crop = request.crop
+    wanted = threshold_c(crop) if opens(crop) == AS_IT_COOLS else autumn_soil_c(crop)
+    coolest = curves.shared.once("coolest soil", lambda: _coolest(curves.soil_c))
+    return max(wanted, coolest + NEAR_COOLEST_C)
+
+
+def _coolest(soil_c: FloatArray) -> float:
+    """Return the soil of the coldest day of the usual year, over the last two years of the window."""
+    return round(float(np.median(soil_c[:, -YEAR_AND_YEAR:], axis=0).min()), 1)
 
 
 def frost_wait(crop: Crop) -> tuple[float, int] | None:
@@ -95,6 +112,13 @@ def frost_free_from(crop: Crop, curves: Curves, coldest: int, warmest: int) -> i
         return None
     pct, lead_days = wait
     return curves.shared.last_frost_on(coldest, warmest, pct) + 1 - lead_days
+
+
+def always_too_hot(request: SowingRequest, curves: Curves) -> bool:
+    """True where the month ahead is too hot for a crop on nearly every day of the year."""
+    if opens(request.crop) == AS_IT_COOLS:
+        return False
+    return bool(_bearable(request, curves).mean() < ALWAYS_HOT_SHARE)
 
 
 def first_fit(soil_c: FloatArray, threshold_c: float, start: int) -> Days:

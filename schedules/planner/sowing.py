@@ -149,9 +149,9 @@ def chances(request: SowingRequest, curves: Curves, season: Season) -> Iterator[
 
 def _is_mild(curves: Curves, season: Season) -> bool:
     """True where the coldest month of the winter to come is no colder than young crops stand."""
-    begin, stop = season.midsummer, min(season.until + WINTER_TAIL_DAYS, curves.horizon)
-    if season.midsummer == 0 or stop - begin < MONTH_DAYS:
-        return False
+    begin, stop = season.midsummer, season.until + WINTER_TAIL_DAYS
+    if season.midsummer == 0 or stop > curves.horizon:
+        return False  # a place without winter, or a winter that lies beyond the weather laid out
     air_c = np.median(curves.air_c[:, begin:stop], axis=0)
     month_c = np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
     return bool(month_c.min() >= HARD_WINTER_C)

@@ -2,6 +2,9 @@
 
 import numpy as np
 
+from schedules.agronomy.frost import FROST_C
+from schedules.agronomy.frost_odds import cold_night_of
+from schedules.agronomy.thermal_time import NEVER
 from schedules.planner.demands import (
     base_c,
     base_source,
@@ -23,13 +26,14 @@ from schedules.planner.sources import (
     joined,
 )
 from schedules.planner.types import Kind, Reason
-from schedules.planner.windows import MIDDLE_PCT, Days, Span, percentile
+from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
 
 NECKS_LEAD_DAYS = 14
 BIG_ROOT_SPACING_MM = 60
 HARD_WINTER_C = 0.0
 COLDEST_SPELL_DAYS = 30
 WINTER_DAYS = 180
+FROST_LOOK_BACK_DAYS, FROST_LOOK_ON_DAYS = 90, 60
 
 
 def lift(ground: Ground) -> list[Draft]:
@@ -41,11 +45,11 @@ def lift(ground: Ground) -> list[Draft]:
         return []
     growth = ground.growth
     ceiling = np.maximum(growth.stops, ground.sowing.taken)
-    span = Span.over(
-        np.minimum(growth.ripe_first, ceiling),
-        np.minimum(growth.ripe_middle, ceiling),
-        np.minimum(growth.ripe_last, ceiling),
+    ripe = tuple(
+        np.minimum(each, ceiling) for each in (growth.ripe_first, growth.ripe_middle, growth.ripe_last)
     )
+    frost = sweetening_frost(ground, ceiling)
+    span = Span.over(*(np.maximum(each, frost) for each in ripe))
     crop, request = ground.crop, ground.request
     values = ground.computed(
         gather=ground.text("gather"),
@@ -67,9 +71,35 @@ def lift(ground: Ground) -> list[Draft]:
     if not counts_by_calendar(crop):
         rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
         source = joined(source, base_source(crop), optimum_source(crop), PRINTED_DAYS, SHORT_DAYS)
-    return [
-        Draft(Kind.LIFT, span, Reason(rule, values, source), notes=tuple(_lifting_advice(ground, ceiling)))
-    ]
+    advice = [*_sweetened(ground, Span.over(*ripe), span), *_lifting_advice(ground, ceiling)]
+    return [Draft(Kind.LIFT, span, Reason(rule, values, source), notes=tuple(advice))]
+
+
+def sweetening_frost(ground: Ground, ceiling: Days) -> Days:
+    """Return each member's first autumn frost for a crop that is better for it, 0 for all others.
+
+    It is looked for from the last midsummer before growth stops. A year without frost is lifted from when
+    growth stops.
+    """
+    members, shared = ground.curves.members, ground.curves.shared
+    stops = percentile(ceiling, MIDDLE_PCT)
+    if not ground.is_true("sweetened_by_frost") or stops >= ground.curves.horizon:
+        return fixed(0, members)
+    begin, stop = stops - FROST_LOOK_BACK_DAYS, min(stops + FROST_LOOK_ON_DAYS, ground.curves.horizon)
+    first = shared.once(
+        ("sweetening frost", begin, stop), lambda: cold_night_of(shared.climate, FROST_C, begin, stop)
+    )
+    return np.where(first == NEVER, ceiling, first).astype(float)
+
+
+def _sweetened(ground: Ground, ripe: Span, span: Span) -> list[Reason]:
+    """Say that the crop is left for the frost, and since when it could be used."""
+    if span.start <= ripe.start:
+        return []
+    values = ground.computed(
+        usable_on=ground.day(ripe.start), frost_on=ground.day(span.start), part=ground.text("harvested_part")
+    )
+    return [Reason("leave_for_the_frost", values, joined(COLD_SWEETENS, ground.source("sweetened_by_frost")))]
 
 
 def _lifting_advice(ground: Ground, ceiling: Days) -> list[Reason]:
@@ -80,16 +110,19 @@ def _lifting_advice(ground: Ground, ceiling: Days) -> list[Reason]:
     stands = ground.text("stands_over_winter")
     if percentile(ceiling, MIDDLE_PCT) >= ground.curves.horizon:
         return advice  # where growth never stops there is no winter to speak of
-    if stands in {"yes", "with cover"}:
+    if stands in {"yes", "with cover"} and not is_left_to_frost_outlook(ground):
         coldest_c = coldest_spell_c(ground, ceiling)
         rule = "lift_before_hard_winter" if coldest_c < HARD_WINTER_C else "leave_in_mild_winter"
         values = ground.computed(
             coldest_month_c=coldest_c, gather=ground.text("gather"), part=ground.text("harvested_part")
         )
         advice.append(Reason(rule, values, LEFT_IN_GROUND))
-    if stands == "yes" and is_dug:
-        advice.append(practice("light_frost_sweetens", COLD_SWEETENS))
     return advice
+
+
+def is_left_to_frost_outlook(ground: Ground) -> bool:
+    """True of roots and tubers: what winter means for them is said once, in the outlook."""
+    return ground.text("gather") == "lift" and ground.text("harvested_part") != "bulbs"
 
 
 def coldest_spell_c(ground: Ground, since: Days, days: int = WINTER_DAYS) -> float:

@@ -1,39 +1,24 @@
-"""What cannot be dated about a crop, and frost that the date does not rule out."""
+"""What cannot be dated about a crop, and winters that it may not outlive."""
 
 from schedules.planner.demands import counts_by_calendar
 from schedules.planner.drafts import Ground
 from schedules.planner.rules.harvest import HARD_WINTER_C, coldest_spell_c
-from schedules.planner.sources import NO_FIGURE, PRACTICE, joined
+from schedules.planner.sources import NO_FIGURE, PRACTICE
 from schedules.planner.types import Reason, Values
-from schedules.planner.windows import EARLY_PCT, MIDDLE_PCT, percentile
 
-FROST_LOOK_DAYS = 42
 # From midsummer to the end of the winter after it.
 FIRST_WINTER_DAYS = 270
-# A clear, still night lays frost on leaves well below the air of a weather screen.
-NO_FROST_ABOVE_C = 7.0
 
 
 def outlook(ground: Ground) -> list[Reason]:
     """Return what the grower must watch because no figure, or no date, says it."""
-    return [*_frost(ground), *_hard_winter(ground), *_unseen(ground), *_unripe(ground)]
-
-
-def _frost(ground: Ground) -> list[Reason]:
-    curves, begin = ground.curves, percentile(ground.sowing.taken, EARLY_PCT)
-    nights_c = curves.climate.tmin_c[:, begin : begin + FROST_LOOK_DAYS]
-    if ground.text("frost_class") != "tender" or not nights_c.size or nights_c.min() >= NO_FROST_ABOVE_C:
-        return []
-    values: Values = {
-        "day": ground.day(percentile(ground.sowing.taken, MIDDLE_PCT)),
-        "grown_from": ground.crop.grown_from,
-    }
-    return [Reason("frost_may_come", values, joined(ground.source("frost_class"), PRACTICE))]
+    return [*_hard_winter(ground), *_unseen(ground), *_unripe(ground)]
 
 
 def _hard_winter(ground: Ground) -> list[Reason]:
     """Warn of a winter that what must stand through it above ground may not outlive."""
-    if not counts_by_calendar(ground.crop) or ground.text("gather") == "lift":
+    stands = counts_by_calendar(ground.crop) or ground.sowing.is_autumn
+    if not stands or ground.text("gather") == "lift":
         return []
     coldest_c = coldest_spell_c(ground, ground.sowing.taken, FIRST_WINTER_DAYS)
     if coldest_c >= HARD_WINTER_C:

@@ -5,14 +5,21 @@ import numpy as np
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOURCE
 from schedules.planner.demands import (
     AS_IT_COOLS,
-    autumn_soil_c,
     hottest_air_c,
     opens,
     threshold_c,
     threshold_source,
 )
 from schedules.planner.drafts import Draft, Ground, practice
-from schedules.planner.fitness import DAYS_RUNNING, DRYNESS, FROST, HEAT, first_fit, frost_wait
+from schedules.planner.fitness import (
+    DAYS_RUNNING,
+    DRYNESS,
+    FROST,
+    HEAT,
+    cooling_bound_c,
+    first_fit,
+    frost_wait,
+)
 from schedules.planner.rules.raising import harden_off
 from schedules.planner.seasons import turns_of
 from schedules.planner.sources import (
@@ -111,7 +118,9 @@ def sow(ground: Ground) -> list[Draft]:
 
 def wanted_c(ground: Ground) -> float:
     """Return the soil temperature that this sowing waits for."""
-    return autumn_soil_c(ground.crop) if ground.sowing.is_autumn else threshold_c(ground.crop)
+    if ground.sowing.is_autumn or opens(ground.crop) == AS_IT_COOLS:
+        return cooling_bound_c(ground.request, ground.curves)
+    return threshold_c(ground.crop)
 
 
 def _what_decides(ground: Ground) -> list[Reason]:

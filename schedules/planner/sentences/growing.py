@@ -125,8 +125,11 @@ def leave_in_mild_winter(f: Figures) -> str:
     )
 
 
-def light_frost_sweetens(f: Figures) -> str:
-    return "Let a light frost sweeten the roots; they stand over winter, but hard freezing spoils them."
+def leave_for_the_frost(f: Figures) -> str:
+    return (
+        f"Leave the {_part(f)} for the first frosts, about {f.day('frost_on')}, which sweeten them; they "
+        f"could be used from {f.day('usable_on')}, {f.basis}."
+    )
 
 
 def store_in_sand(f: Figures) -> str:
@@ -187,7 +190,7 @@ SENTENCES: dict[str, Sentence] = {
         fork_under_big_roots,
         lift_before_hard_winter,
         leave_in_mild_winter,
-        light_frost_sweetens,
+        leave_for_the_frost,
         store_in_sand,
         dry_then_store,
         store_in_the_dark,

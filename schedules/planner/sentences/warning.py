@@ -38,13 +38,6 @@ def before_midsummer(f: Figures) -> str:
     )
 
 
-def frost_may_come(f: Figures) -> str:
-    return (
-        f"Watch the nights after {f.day('day')}: frost may still come and this crop does not bear it. Wait "
-        "for the usual last frost of your place, or keep fleece at hand."
-    )
-
-
 def winter_may_kill(f: Figures) -> str:
     return (
         f"Expect losses: this crop stands through the winter, and the coldest month is about "
@@ -118,6 +111,11 @@ def may_not_emerge(f: Figures) -> str:
 
 
 def no_day_is_fit(f: Figures) -> str:
+    if f.has("hottest_c"):
+        return (
+            f"Choose another crop or a cooler place: for {f.text('crop')} the month after sowing should be "
+            f"no warmer than {f.degrees('hottest_c')} on average, and here it always is, {f.basis}."
+        )
     cooling = f.values.get("opens") == "as it cools"
     name = "coldest" if cooling else "warmest"
     place, limit = ("cooler", " or less") if cooling else ("warmer", "")
@@ -187,7 +185,6 @@ SENTENCES: dict[str, Sentence] = {
         soil_too_warm,
         ground_may_stay_wet,
         before_midsummer,
-        frost_may_come,
         winter_may_kill,
         emergence_not_known,
         gathering_not_known,

@@ -42,7 +42,7 @@ def test_warmer_summers_lift_earlier():
 
 
 def test_what_growth_leaves_unfinished_is_lifted_when_it_stops():
-    answer = planned(request("parsnip", sow_on=date(2027, 8, 15)), today=date(2027, 8, 1))
+    answer = planned(request("carrot-maincrop", sow_on=date(2027, 8, 15)), today=date(2027, 8, 1))
     lifting = job(answer, "lift")
     assert lifting.reason.rule == "lift_when_growth_stops"
     assert lifting.window.best == date.fromisoformat(lifting.reason.values["growth_stops_on"])
@@ -57,23 +57,26 @@ def test_big_roots_want_a_fork():
     assert "fork_under_big_roots" in rules(job(planned(request("parsnip")), "lift").notes)
 
 
-def test_parsnips_sweeten_with_a_light_frost():
-    assert "light_frost_sweetens" in rules(job(planned(request("parsnip")), "lift").notes)
+def test_parsnips_are_left_for_the_first_frosts():
+    lifting = job(planned(request("parsnip")), "lift")
+    assert lifting.window.start.month in {10, 11}
+    note = next(each for each in lifting.notes if each.rule == "leave_for_the_frost")
+    assert note.values["usable_on"] < note.values["frost_on"] == lifting.window.start.isoformat()
 
 
 def test_a_hard_winter_lifts_all():
-    notes = job(planned(request("parsnip"), mean_c=7.0, half_range_c=14.0), "lift").notes
+    notes = job(planned(request("kale"), mean_c=7.0, half_range_c=14.0), "lift").notes
     assert "lift_before_hard_winter" in rules(notes)
 
 
-def test_a_mild_winter_leaves_roots_in_the_ground():
-    assert "leave_in_mild_winter" in rules(job(planned(request("parsnip"), mean_c=12.0), "lift").notes)
+def test_a_mild_winter_leaves_leaves_standing():
+    assert "leave_in_mild_winter" in rules(job(planned(request("kale"), mean_c=12.0), "lift").notes)
 
 
 def test_a_place_without_winter_hears_nothing_of_frost():
     tropics = type(NORTH)(3.0, 30.0, "UTC")
     answer = planned(request("parsnip"), site=tropics, mean_c=22.0, half_range_c=1.0)
-    assert not rules(job(answer, "lift").notes) & {"light_frost_sweetens", "leave_in_mild_winter"}
+    assert not rules(job(answer, "lift").notes) & {"leave_for_the_frost", "leave_in_mild_winter"}
 
 
 def test_the_next_row_follows_this_one():
