@@ -3,6 +3,7 @@
 from functools import partial
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest
 
 from society import clock
@@ -19,4 +20,5 @@ def house(request: HttpRequest) -> dict[str, Any]:
         "society": society,
         "today": clock.today(zone(society.zone)),
         "runs_society": partial(runs_society, request),
+        "leans_on_forecast": bool(settings.FORECAST_CONTACT) and clock.pretended_day() is None,
     }

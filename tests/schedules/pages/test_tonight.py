@@ -155,6 +155,15 @@ def test_frost_is_a_number_a_word_and_a_credit(cast, as_account):
     assert "fetched today, 08:00" in night
 
 
+def test_every_page_credits_the_forecast_that_its_dates_lean_on(cast, as_account, settings):
+    client = as_account(cast.ana_account)
+    ground = reverse("my-ground")
+    assert "from a forecast based on data from" in client.get(ground).content.decode()
+
+    settings.FORECAST_CONTACT = ""
+    assert "from a forecast" not in client.get(ground).content.decode()
+
+
 def test_frost_is_read_in_the_readers_units(cast, as_account):
     cast.ana.units = "imperial"
     cast.ana.save()
