@@ -22,6 +22,8 @@ from schedules.planner.windows import LATE_PCT, MIDDLE_PCT, THREAT_PCT, Days, Sp
 
 CARROT_FLY, CABBAGE_ROOT_FLY = "carrot-fly", "cabbage-root-fly"
 IN_HAND_DAYS = 7
+# What stands through the winter is not asked to lie under mesh from autumn on: common practice.
+LAID_EARLY_DAYS = 35
 UNKNOWN_EMERGENCE_DAYS = 21
 TALL_CONTAINER_CM = 60.0
 LOWEST_BOARD_CM = 10.0
@@ -134,6 +136,7 @@ def _before_the_fly(ground: Ground, threats: list[Threat], first_thinning: int |
     if first_thinning is not None:
         by = max(sown.by, min(by, first_thinning))
     best = min(by, max(sown.best, by - IN_HAND_DAYS))
+    start = min(best, max(sown.start, by - LAID_EARLY_DAYS))
     values = ground.computed(
         **_told(ground, threat),
         also=";".join(each.insect for each in threats[1:]),
@@ -146,7 +149,7 @@ def _before_the_fly(ground: Ground, threats: list[Threat], first_thinning: int |
         *_stays_on(ground, threat),
         *_later_after_heat(ground, threat),
     )
-    return Draft(Kind.COVER, Span(min(sown.start, best), best, by), reason, notes=notes)
+    return Draft(Kind.COVER, Span(start, best, by), reason, notes=notes)
 
 
 def _over_seedlings(ground: Ground, threats: list[Threat]) -> Draft:

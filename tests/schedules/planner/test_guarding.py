@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given, settings
@@ -236,3 +236,8 @@ def test_both_hemispheres_are_covered_half_a_year_apart():
 def test_the_catch_falls_with_height(height_cm, share):
     # Bulletin of Entomological Research, sticky-board paper (abstract): 0.84 % less for each cm above 10.
     assert catch_pct(height_cm) == share
+
+
+def test_what_stands_through_the_winter_is_not_covered_from_the_autumn_on():
+    cover = job(planned(request("garlic")), "cover")
+    assert cover.window.by - cover.window.start <= timedelta(days=35)
