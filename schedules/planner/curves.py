@@ -8,15 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
+from schedules.agronomy.kernel import reached_days
 from schedules.agronomy.seedbed_water import BARE_SOIL_KC, is_workable
-from schedules.agronomy.soil_temperature import COVER_WARMTH_C, soil_temperature_c
+from schedules.agronomy.soil_temperature import COVER_WARMTH_C, RUNNING_DAYS, soil_temperature_c
 from schedules.agronomy.thermal_time import NEVER
 from schedules.planner.site_curves import BoolArray, FloatArray, SiteCurves
 from schedules.planner.types import Cover, Values
 from schedules.planner.windows import Days
 
-# A sum that is reached to the last digit must not wait a day for how a computer adds.
-ROUNDING = 1e-6
 STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
 SHEDS_RAIN = frozenset({Cover.CLEAR, Cover.BLACK, Cover.FILM})
 
@@ -69,10 +68,23 @@ class Curves:
         warmth_c = float(COVER_WARMTH_C[cover])
         if not warmth_c:
             return self.soil_c
-        on = np.arange(self.horizon) >= self.laid
-        return self.soil_c + soil_temperature_c(
-            np.where(on, warmth_c * self.shared.sun_share, 0.0), start_c=0.0
-        )
+        laid = max(0, self.laid)
+
+        def warmed() -> FloatArray:
+            begin, soil_c = max(0, laid - RUNNING_DAYS), self.soil_c.copy()
+            gain_c = warmth_c * self.shared.sun_share[:, begin:]
+            gain_c[:, : laid - begin] = 0.0
+            soil_c[:, begin:] += soil_temperature_c(gain_c, start_c=0.0)
+            return soil_c
+
+        return self.shared.once(("soil under", warmth_c, laid), warmed)
+
+    def soil_between(self, cover: Cover, laid: int, begin: int, stop: int) -> FloatArray:
+        """Return the soil of some days as it would be with a cover laid on another day than this one's."""
+        since = max(0, laid - RUNNING_DAYS)
+        gain_c = float(COVER_WARMTH_C[cover]) * self.shared.sun_share[:, since:stop]
+        gain_c[:, : laid - since] = 0.0
+        return self.soil_c[:, begin:stop] + soil_temperature_c(gain_c, start_c=0.0)[:, begin - since :]
 
     def workable_under(self, cover: Cover) -> BoolArray:
         """Return the days on which the seed-bed is dry enough to work; all of them where no rain is known.
@@ -119,8 +131,7 @@ class Curves:
     def heat_reached(self, start: Days, total: float) -> Days:
         """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""
         begun = np.clip(start, 0, self.horizon).astype(int)
-        wanted = self.heat_sum[np.arange(self.members), begun] + total - ROUNDING
-        return (self.heat_sum[:, 1:] < wanted[:, None]).sum(axis=1).astype(float)
+        return reached_days(self.heat_sum, begun[None, :], np.array([total]))[0, 0].astype(float)
 
     def or_horizon(self, index: NDArray[np.int64]) -> Days:
         """Return member days with those never reached put at the horizon."""

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from plots.crops import Crop
-from schedules.planner.curves import Curves
+from schedules.agronomy.soil_temperature import COVER_WARMTH_C
+from schedules.planner.curves import SHEDS_RAIN, Curves
 from schedules.planner.demands import (
     AS_IT_COOLS,
     autumn_soil_c,
@@ -17,7 +18,7 @@ from schedules.planner.demands import (
 )
 from schedules.planner.seasons import turns_of
 from schedules.planner.site_curves import BoolArray, FloatArray
-from schedules.planner.types import SowingRequest
+from schedules.planner.types import Cover, SowingRequest
 from schedules.planner.windows import MIDDLE_PCT, Days, percentile
 
 DAYS_RUNNING = 3
@@ -52,7 +53,7 @@ class Fitness:
         for name, allowed in ((DRYNESS, self.dry), (HEAT, self.cool), (FROST, self.safe[None, :])):
             if name not in leaving_out:
                 fit &= allowed
-        return _first_true(fit, start)
+        return first_true(fit, start)
 
     def decides(self, start: int) -> str:
         """Return which condition holds a sowing up longest: the one without which it would open soonest."""
@@ -72,9 +73,12 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
     cooling_c = cooling_bound_c(request, curves)
     is_cooling = is_autumn or opens(crop) == AS_IT_COOLS
     everywhere = np.ones((1, shape[1]), dtype=bool)
+    key = (str(curves.cover), curves.laid if curves.cover is not Cover.NONE else 0)
     return Fitness(
-        warm=_holds(-soil_c, -cooling_c) if is_cooling else _holds(soil_c, threshold_c(crop)),
-        dry=running(curves.workable_under(curves.cover)) if curves.shared.knows_rain else everywhere,
+        warm=curves.shared.once(("cool enough", *key, cooling_c), lambda: _holds(-soil_c, -cooling_c))
+        if is_cooling
+        else warm_enough(curves, threshold_c(crop)),
+        dry=_dry_enough(curves) if curves.shared.knows_rain else everywhere,
         cool=everywhere if is_cooling else _bearable(request, curves),
         safe=_past_frost(request, curves),
     )
@@ -114,6 +118,19 @@ def frost_free_from(crop: Crop, curves: Curves, coldest: int, warmest: int) -> i
     return curves.shared.last_frost_on(coldest, warmest, pct) + 1 - lead_days
 
 
+def warm_enough(curves: Curves, threshold_c: float) -> BoolArray:
+    """Return the days on which a seed-bed is warm enough: as ``first_fit`` has it."""
+    warmth_c = float(COVER_WARMTH_C[curves.cover])
+    key = ("warm enough", threshold_c, warmth_c, curves.laid if warmth_c else 0)
+    return curves.shared.once(key, lambda: _holds(curves.seedbed_c, threshold_c))
+
+
+def _dry_enough(curves: Curves) -> BoolArray:
+    sheds = curves.cover in SHEDS_RAIN
+    key = ("dry enough", sheds, curves.laid if sheds else 0)
+    return curves.shared.once(key, lambda: running(curves.workable_under(curves.cover)))
+
+
 def always_too_hot(request: SowingRequest, curves: Curves) -> bool:
     """True where the month ahead is too hot for a crop on nearly every day of the year."""
     if opens(request.crop) == AS_IT_COOLS:
@@ -128,7 +145,7 @@ def first_fit(soil_c: FloatArray, threshold_c: float, start: int) -> Days:
     no bar where it holds above the threshold for the fortnight that seed needs, or no one could sow in late
     summer.
     """
-    return _first_true(_holds(soil_c, threshold_c), start)
+    return first_true(_holds(soil_c, threshold_c), start)
 
 
 def running(allowed: BoolArray) -> BoolArray:
@@ -197,7 +214,7 @@ def _ahead(air_c: FloatArray) -> FloatArray:
     return (sums[:, stop] - sums[:, :-1]) / (stop - np.arange(days))
 
 
-def _first_true(fit: BoolArray, start: int) -> Days:
+def first_true(fit: BoolArray, start: int) -> Days:
     days = fit.shape[1]
     begin = min(max(start, 0), days)
     part = fit[:, begin:]

@@ -24,9 +24,10 @@ from schedules.planner.fitness import (
     HEAT,
     WARMTH,
     Fitness,
-    first_fit,
+    first_true,
     fitness_of,
     hot_spells,
+    warm_enough,
 )
 from schedules.planner.seasons import Season
 from schedules.planner.types import Kind, Record, SowingRequest, State
@@ -111,7 +112,7 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
     if opens(request.crop) == AS_IT_COOLS:
         return Closing(freezes_on(curves, season))
     closes = season.closes(curves, heat_needed(request))
-    warm = first_fit(curves.seedbed_c, threshold_c(request.crop), opening_begins(request, season))
+    warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
     if closes >= percentile(warm, MIDDLE_PCT):
         return Closing(closes)
     quickest = season.closes(curves, heat_needed(request, quickest=True))

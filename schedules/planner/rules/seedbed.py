@@ -21,6 +21,7 @@ from schedules.planner.fitness import (
     frost_wait,
 )
 from schedules.planner.rules.raising import harden_off
+from schedules.planner.rules.warming import warm_for_the_day
 from schedules.planner.seasons import turns_of
 from schedules.planner.sources import (
     DRY_ENOUGH,
@@ -44,14 +45,16 @@ BED_ROWS_MM = 250
 def warm_the_ground(ground: Ground) -> list[Draft]:
     """Ask for a sheet beforehand where bare soil is still too cold three weeks before the sowing."""
     request, curves, sowing = ground.request, ground.curves, ground.sowing
-    before = np.maximum(sowing.planned - WARM_LEAD_DAYS, 0)
-    bare_c = curves.median_on(curves.soil_c, before)
-    needless = (
-        sowing.is_autumn or opens(ground.crop) == AS_IT_COOLS or ground.text("crop_type") == "perennial"
-    )
-    if needless or request.cover is Cover.MESH or bare_c >= threshold_c(ground.crop):
+    is_cooling = sowing.is_autumn or opens(ground.crop) == AS_IT_COOLS
+    if is_cooling or ground.text("crop_type") == "perennial" or request.cover is Cover.MESH:
         return []
     cover = Cover.CLEAR if request.cover is Cover.NONE else request.cover
+    if request.sow_on and not sowing.is_done:
+        return warm_for_the_day(ground, cover)
+    before = np.maximum(sowing.planned - WARM_LEAD_DAYS, 0)
+    bare_c = curves.median_on(curves.soil_c, before)
+    if bare_c >= threshold_c(ground.crop):
+        return []
     planned = sowing.span
     span = Span(planned.start - WARM_LEAD_DAYS, planned.best - WARM_LEAD_DAYS, planned.by - WARM_LEAST_DAYS)
     earliest = (min(request.not_before, request.sow_on or request.not_before) - curves.first).days

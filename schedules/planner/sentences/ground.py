@@ -36,6 +36,20 @@ def warm_the_ground(f: Figures) -> str:
     return f"{lay}{gain}, {tense} about {plural(days, 'day')} sooner."
 
 
+def warm_for_the_day(f: Figures) -> str:
+    event = "sowing" if f.values.get("grown_from", "seed") == "seed" else "planting"
+    lay = (
+        f"Lay {_SHEETS[f.text('cover')]} about {f.count('lead_days')} days before the {event} set for "
+        f"{f.day('sow_on')}: bare soil is then likely to be about {f.degrees('soil_c')}, under the "
+        f"{f.degrees('practical_sow_soil_c')} wanted, {f.basis}."
+    )
+    share = f"It makes the ground warm enough in {f.count('enough_pct')} of 100 cases"
+    if f.values["is_enough"]:
+        return f"{lay} {share}, against {f.count('bare_pct')} without."
+    later = f"; {f.day('fit_on')} is the first day that would do in most" if f.has("fit_on") else ""
+    return f"{lay} {share} only{later}."
+
+
 def plural(number: float, noun: str) -> str:
     return f"{number:.0f} {noun}" if number == 1 else f"{number:.0f} {noun}s"
 
@@ -161,6 +175,7 @@ SENTENCES: dict[str, Sentence] = {
     each.__name__: each
     for each in (
         warm_the_ground,
+        warm_for_the_day,
         sow_when_fit,
         sow_on_the_day_set,
         frost_decides,
