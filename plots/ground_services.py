@@ -1,5 +1,6 @@
 """Judging stored sowings against the ground record, and keeping the verdicts."""
 
+import logging
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ from typing import Any
 from plots.changes import site_held
 from plots.ground_columns import widest_patch_m
 from plots.ground_selectors import (
+    GroundRecordFault,
     customs_of,
     ground_record,
     sowings_to_judge,
@@ -23,6 +25,8 @@ from plots.verdict_services import is_lapsed
 from society import clock
 from society.models import Society
 from society.zones import zone
+
+logger = logging.getLogger(__name__)
 
 # What a new judgement replaces; an overruling, its author and its reason stay beside it.
 JUDGED_FIELDS = ("level", "rule", "values", "source", "area_m2", "share", "free_from_season", "also")
@@ -66,6 +70,17 @@ def society_ground_check(*, society: Society, now: datetime) -> Counter[str]:
     for site in society.sites.order_by("pk"):
         counts.update(site_ground_check(site=site, now=now))
     return counts
+
+
+def all_grounds_check(*, now: datetime) -> None:
+    """Judge every site. One whose record cannot be read is told of, and keeps no other from its turn."""
+    for site in Site.objects.select_related("society").order_by("pk"):
+        try:
+            counts = site_ground_check(site=site, now=now)
+        except GroundRecordFault:
+            logger.exception("the ground of %s cannot be judged", site.slug)
+        else:
+            logger.info("the ground of %s is judged: %s", site.slug, dict(counts))
 
 
 def sowing_ground_check(*, sowing: Sowing, now: datetime) -> list[Finding]:

@@ -5,6 +5,7 @@ import time
 from celery import shared_task
 from django.db import connections
 
+from plots.ground_services import all_grounds_check
 from schedules import deliveries, forecast_services, plan_services
 from schedules.models import Sweep
 from society import clock
@@ -48,6 +49,14 @@ def plans_refresh() -> None:
     _fresh_connections()
     plan_services.all_replan(now=clock.now())
     _finished("plans_refresh")
+
+
+@shared_task(soft_time_limit=LONGEST_REPLAN_S, time_limit=LONGEST_REPLAN_S + 60)
+def grounds_check() -> None:
+    """Judge the ground of everything again: a new season begins, and plans that nobody confirmed grow old."""
+    _fresh_connections()
+    all_grounds_check(now=clock.now())
+    _finished("grounds_check")
 
 
 @shared_task

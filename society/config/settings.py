@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
+from celery.schedules import crontab
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
@@ -197,6 +198,7 @@ CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 30
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_ROUTES = {
     "schedules.tasks.plans_refresh": {"queue": "planning"},
+    "schedules.tasks.grounds_check": {"queue": "planning"},
     "schedules.tasks.forecasts_refresh": {"queue": "planning"},
 }
 CELERY_TASK_DEFAULT_QUEUE = "letters"
@@ -213,6 +215,10 @@ CELERY_BEAT_SCHEDULE = {
     "plans: work out every sowing again": {
         "task": "schedules.tasks.plans_refresh",
         "schedule": timedelta(seconds=REPLAN_SECONDS),
+    },
+    "ground: judge everything again by night": {
+        "task": "schedules.tasks.grounds_check",
+        "schedule": crontab(hour="1", minute="40"),
     },
     "forecasts: ask where an answer has expired": {
         "task": "schedules.tasks.forecasts_refresh",

@@ -6,6 +6,7 @@ import pytest
 import time_machine
 from django.conf import settings as project
 
+from plots.models import GroundVerdict
 from schedules import tasks
 from schedules.models import Delivery, Job, Sweep
 from society.config import celery_app
@@ -41,7 +42,10 @@ def test_planning_and_sending_twice_sends_each_letter_once(
     assert sorted(mail_server.recipients) == ["ana@alderlane.example", "ben@alderlane.example"]
 
 
-@pytest.mark.parametrize("name", ["deliveries_plan", "deliveries_send", "plans_refresh", "forecasts_refresh"])
+TASKS = ["deliveries_plan", "deliveries_send", "plans_refresh", "grounds_check", "forecasts_refresh"]
+
+
+@pytest.mark.parametrize("name", TASKS)
 def test_a_task_writes_down_when_it_came_to_its_end(name: str) -> None:
     for _ in range(2):
         getattr(tasks, name)()
@@ -52,6 +56,12 @@ def test_plans_are_worked_out_from_the_ground(cast: factories.Cast) -> None:
     factories.make_sowing(cast.bed, season=2027)
     tasks.plans_refresh()
     assert Job.objects.filter(kind="sow").exists()
+
+
+def test_ground_is_judged_by_night(cast: factories.Cast) -> None:
+    sowing = factories.make_sowing(cast.bed, season=2027)
+    tasks.grounds_check()
+    assert GroundVerdict.objects.get(sowing=sowing).level == "sound"
 
 
 def test_a_run_that_has_no_time_leaves_everything_due(
