@@ -1,13 +1,21 @@
-"""Asking the planner many questions: in this process, or in several where there are enough of them."""
+"""Asking the planner many questions: in this process, or with helpers where there are enough of them.
+
+Helpers are plain child processes at the end of a pipe. A worker of a task queue may not have children of
+the multiprocessing kind; and one whose asker dies reads the end of its pipe and ends as well.
+"""
 
 import os
+import pickle
+import subprocess
+import sys
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import fields
 from datetime import date
-from multiprocessing import current_process, get_context
-from typing import Any, NamedTuple, Protocol
+from pathlib import Path
+from queue import SimpleQueue
+from typing import IO, Any, NamedTuple, Protocol, cast
 
 from plots.crops import crop as crop_of
 from schedules.agronomy.climate import Ensemble
@@ -16,9 +24,11 @@ from schedules.planner.questions import Answered, Marks, Question, answered
 from schedules.planner.site_curves import SiteCurves
 
 # Below this the time to start processes is not won back.
-WORTH_PROCESSES = 4000
-MOST_PROCESSES = 4
+WORTH_HELPERS = 4000
+MOST_HELPERS = 4
 A_BATCH = 16
+HELPER = "schedules.planning_helper"
+ROOT = Path(__file__).resolve().parent.parent
 
 
 class Asked(NamedTuple):
@@ -34,24 +44,9 @@ class Planners(Protocol):
     def __call__(self, asked: Sequence[Asked]) -> list[Answered]: ...
 
 
-@contextmanager
-def planners(facts: SiteFacts, weather: Ensemble, today: date, *, sowings: int) -> Iterator[Planners]:
-    """Something that answers questions about one site on one day, as fast as ``sowings`` of them deserve."""
-    processes = min(MOST_PROCESSES, os.cpu_count() or 1)
-    if sowings < WORTH_PROCESSES or processes < 2 or current_process().daemon:
-        shared = SiteCurves(weather, facts)
-        yield lambda asked: [answered(each.question, each.marks, shared, today) for each in asked]
-        return
-    # Started afresh, not forked: this process may have threads, and has a database connection.
-    with ProcessPoolExecutor(processes, get_context("spawn"), _begin, (facts, weather, today)) as pool:
+class Sealed(NamedTuple):
+    """A question as it goes through a pipe: crops are the same on both sides, and go by name."""
 
-        def ask(asked: Sequence[Asked]) -> list[Answered]:
-            return list(pool.map(_answer, map(_sealed, asked), chunksize=A_BATCH))
-
-        yield ask
-
-
-class _Sealed(NamedTuple):
     crop: str
     values: dict[str, Any]
     heeded: Marks
@@ -59,20 +54,90 @@ class _Sealed(NamedTuple):
     marks: tuple[Marks, ...]
 
 
-_site: dict[str, tuple[SiteCurves, date]] = {}
+@contextmanager
+def planners(facts: SiteFacts, weather: Ensemble, today: date, *, sowings: int) -> Iterator[Planners]:
+    """Something that answers questions about one site on one day, as fast as ``sowings`` of them deserve."""
+    count = min(MOST_HELPERS, os.cpu_count() or 1)
+    if sowings < WORTH_HELPERS or count < 2:
+        shared = SiteCurves(weather, facts)
+        yield lambda asked: [answered(each.question, each.marks, shared, today) for each in asked]
+        return
+    helpers = [_Helper(facts, weather, today) for _ in range(count)]
+    free: SimpleQueue[_Helper] = SimpleQueue()
+    for helper in helpers:
+        free.put(helper)
+
+    def ask_one(batch: Sequence[Asked]) -> list[Answered]:
+        helper = free.get()
+        try:
+            return helper.ask(batch)
+        finally:
+            free.put(helper)
+
+    try:
+        with ThreadPoolExecutor(count) as threads:
+            yield lambda asked: [
+                answer
+                for answers in threads.map(
+                    ask_one, [asked[at : at + A_BATCH] for at in range(0, len(asked), A_BATCH)]
+                )
+                for answer in answers
+            ]
+    finally:
+        for helper in helpers:
+            helper.end()
 
 
-def _begin(facts: SiteFacts, weather: Ensemble, today: date) -> None:
-    _site["now"] = (SiteCurves(weather, facts), today)
+class _Helper:
+    """One child process, from its start until ``end``."""
+
+    def __init__(self, facts: SiteFacts, weather: Ensemble, today: date) -> None:
+        self._process = subprocess.Popen(  # noqa: S603  # this very interpreter
+            [sys.executable, "-m", HELPER], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+        )
+        self._send((facts, weather, today))
+
+    def ask(self, batch: Sequence[Asked]) -> list[Answered]:
+        self._send([_sealed(asked) for asked in batch])
+        answers = pickle.load(cast(IO[bytes], self._process.stdout))  # noqa: S301  # our own child's
+        if isinstance(answers, Exception):
+            raise answers
+        return cast(list[Answered], answers)
+
+    def end(self) -> None:
+        self._process.kill()
+        self._process.communicate()
+
+    def _send(self, words: object) -> None:
+        pipe = cast(IO[bytes], self._process.stdin)
+        pickle.dump(words, pipe, protocol=pickle.HIGHEST_PROTOCOL)
+        pipe.flush()
 
 
-def _sealed(asked: Asked) -> _Sealed:
-    """What another process can be sent: crops are the same there, and go by name."""
+def help_out(questions: IO[bytes], answers: IO[bytes]) -> None:
+    """Answer what comes through one pipe into the other until it ends."""
+    facts, weather, today = pickle.load(questions)  # noqa: S301  # from the process that started this one
+    shared = SiteCurves(weather, facts)
+    while True:
+        try:
+            batch: list[Sealed] = pickle.load(questions)  # noqa: S301
+        except EOFError:
+            return
+        answer: list[Answered] | Exception
+        try:
+            answer = [answered(_opened(each), each.marks, shared, today) for each in batch]
+        except Exception as fault:  # noqa: BLE001  # it is raised where the question was asked
+            answer = fault
+        pickle.dump(answer, answers, protocol=pickle.HIGHEST_PROTOCOL)
+        answers.flush()
+
+
+def _sealed(asked: Asked) -> Sealed:
     request = asked.question.request
     values = {field.name: getattr(request, field.name) for field in fields(request) if field.name != "crop"}
-    return _Sealed(request.crop.key, values, asked.question.heeded, asked.question.digest, asked.marks)
+    return Sealed(request.crop.key, values, asked.question.heeded, asked.question.digest, asked.marks)
 
 
-def _answer(sealed: _Sealed) -> Answered:
+def _opened(sealed: Sealed) -> Question:
     request = SowingRequest(crop=crop_of(sealed.crop), **sealed.values)
-    return answered(Question(request, sealed.heeded, sealed.digest), sealed.marks, *_site["now"])
+    return Question(request, sealed.heeded, sealed.digest)

@@ -1,5 +1,6 @@
 """What sowings ask alike: one answer serves them, and it is the answer that each would get alone."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -101,7 +102,7 @@ def test_a_question_that_cannot_be_planned_is_answered_with_its_fault(shared: Si
     assert "1950-01-01" in both.told[answer.told].warnings
 
 
-def test_several_processes_answer_as_one(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_helpers_answer_as_one_process_does(monkeypatch: pytest.MonkeyPatch) -> None:
     marks = marks_of({"s1/sow": done(ASKED)}, "s1")
     asked = [
         Asked(question_of(request("carrot-maincrop", sow_on=ASKED), marks), (marks,)),
@@ -110,8 +111,19 @@ def test_several_processes_answer_as_one(monkeypatch: pytest.MonkeyPatch) -> Non
     today = date(2027, 5, 1)
     with planners(NORTH, WEATHER, today, sowings=len(asked)) as ask:
         alone = ask(asked)
-    monkeypatch.setattr("schedules.planning_pool.WORTH_PROCESSES", 1)
+    monkeypatch.setattr("schedules.planning_pool.WORTH_HELPERS", 1)
     monkeypatch.setattr("os.cpu_count", lambda: 2)
     with planners(NORTH, WEATHER, today, sowings=len(asked)) as ask:
         assert ask(asked) == alone
     assert any(line.done_on for line in alone[0].answers[marks].lines)
+
+
+def test_what_fails_with_a_helper_fails_where_it_was_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("schedules.planning_pool.WORTH_HELPERS", 1)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    odd = replace(question_of(request(), ()), heeded=(("sow", "odd"),))
+    with (
+        planners(NORTH, WEATHER, TODAY, sowings=1) as ask,
+        pytest.raises(AttributeError),
+    ):
+        ask([Asked(odd, ((),))])
