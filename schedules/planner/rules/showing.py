@@ -4,7 +4,7 @@ import numpy as np
 
 from schedules.planner.drafts import Draft, Ground
 from schedules.planner.growth import emergence_of
-from schedules.planner.sources import PRACTICE, SOIL_ESTIMATE, joined
+from schedules.planner.sources import PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
 from schedules.planner.types import Kind, Reason
 from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
 
@@ -33,15 +33,22 @@ def look_for_the_rows(ground: Ground) -> list[Draft]:
         latest_pct=LATEST_PCT,
         soil_c=soil_c,
         seedlings_pct=seedlings_pct(ground, soil_c),
-        again_on=ground.day(again),
-        last_useful_on=ground.day(ground.sowing.closes),
-        is_in_time=again <= ground.sowing.closes,
-        sow_depth_mm=ground.figure("sow_depth_mm"),
     )
     table = ground.crop.germination
     known = table.source if table else ground.source("emergence_sum_cd")
     span = Span(latest + FIRST_LOOK_DAYS, latest + LOOK_DAYS, again)
-    return [Draft(Kind.SHOWING, span, Reason("see_the_rows", values, joined(known, SOIL_ESTIMATE, PRACTICE)))]
+    reason = Reason("see_the_rows", values, joined(known, SOIL_ESTIMATE, PRACTICE))
+    return [Draft(Kind.SHOWING, span, reason, notes=(_if_nothing_shows(ground, again),))]
+
+
+def _if_nothing_shows(ground: Ground, again: int) -> Reason:
+    """Say what to do about rows that are not up, and whether there is a season left to sow them again."""
+    values = ground.computed(
+        again_on=ground.day(again),
+        last_useful_on=ground.day(ground.sowing.closes),
+        is_in_time=again <= ground.sowing.closes,
+    )
+    return Reason("rows_not_up", values, joined(SHORT_DAYS, PRACTICE))
 
 
 def soil_while_coming_up_c(ground: Ground, sown: Days, emergence: Days) -> float:

@@ -1,11 +1,13 @@
 """Putting the crop away, and looking it over through the winter."""
 
 from schedules.planner.drafts import Draft, Ground, Spacing
+from schedules.planner.rules.harvest import MOIST_WAYS, storing_day
 from schedules.planner.sources import PRACTICE, STORE_POTATOES, STORE_ROOTS, joined
 from schedules.planner.types import Kind, Reason, Scalar
 from schedules.planner.windows import Span
 
 DRYING_DAYS = 14
+STORING_DAYS = 14
 DAYS_PER_WEEK = 7
 HOME_SHARE = 0.5
 HALF_AT_HOME = f"half of the published weeks, for an unheated shed: {PRACTICE}"
@@ -34,7 +36,19 @@ def store(ground: Ground, lifting: list[Draft]) -> list[Draft]:
     }
     values |= {"drying_days": days, "part": ground.text("harvested_part")}
     reason = Reason(rule, values, joined(ground.source("storage_c"), source))
-    return [Draft(Kind.STORE, Span.on(0), reason, spacing=Spacing(Kind.LIFT, days))]
+    keeps_on = storing_day(ground, lifting[0].span)
+    if way in MOIST_WAYS and keeps_on is None and _is_summer(ground, lifting[0].span):
+        return []  # what is ripe so long before it grows cool is eaten
+    span = Span.on(0)
+    if keeps_on is not None:
+        span = Span(keeps_on, keeps_on + STORING_DAYS // 2, keeps_on + STORING_DAYS)
+    return [Draft(Kind.STORE, span, reason, spacing=Spacing(Kind.LIFT, days))]
+
+
+def _is_summer(ground: Ground, span: Span) -> bool:
+    """True where nobody lifted yet, in a place with a winter that the crop will not stand until."""
+    is_lifted = f"{ground.request.key}/{Kind.LIFT}" in ground.record
+    return not is_lifted and ground.sowing.season.midsummer > 0 and span.by < ground.sowing.season.median_end
 
 
 def look_over_store(ground: Ground, storing: list[Draft]) -> list[Draft]:
@@ -52,20 +66,20 @@ def look_over_store(ground: Ground, storing: list[Draft]) -> list[Draft]:
     values: dict[str, Scalar] = {
         "stages": rounds,
         "every_days": every,
-        "home_weeks": home_weeks,
-        "published_weeks": weeks,
         "way": ground.text("store_way"),
         "part": ground.text("harvested_part"),
         "goes_on": home_weeks * DAYS_PER_WEEK >= (rounds + 1) * every,
     }
-    source = joined(ground.source("storage_max_weeks"), HALF_AT_HOME, PRACTICE)
+    lasting: dict[str, Scalar] = {"home_weeks": home_weeks, "published_weeks": weeks}
+    keeps = Reason("keeps_half_as_long", lasting, joined(ground.source("storage_max_weeks"), HALF_AT_HOME))
     return [
         Draft(
             Kind.STORE_CHECK,
             Span.on(0),
-            Reason("look_over_store", {**values, "stage": stage, "after_days": stage * every}, source),
+            Reason("look_over_store", {**values, "stage": stage, "after_days": stage * every}, PRACTICE),
             stage=stage,
             spacing=Spacing(Kind.STORE, stage * every),
+            notes=(keeps,),
         )
         for stage in range(1, rounds + 1)
     ]

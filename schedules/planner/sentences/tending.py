@@ -45,20 +45,23 @@ def see_the_rows(f: Figures) -> str:
     share = ""
     if f.has("seedlings_pct"):
         share = f"; the trials had {f.count('seedlings_pct')} of 100 seeds up at that warmth"
-    look = (
+    return (
         f"Look whether the rows are up. They should show about {f.day('showing_on')} and by "
         f"{f.day('latest_on')} at the latest in {f.number('latest_pct') / 10:.0f} years of 10, in soil of "
         f"about {f.degrees('soil_c')}{share}, {f.basis}."
     )
+
+
+def rows_not_up(f: Figures) -> str:
     scrape = (
-        " If nothing shows, scrape a little soil aside and look for the seed: where it is sound, water a dry "
-        "or crusted bed gently and wait;"
+        "Scrape a little soil aside where nothing shows and look for the seed: where it is sound, water a "
+        "dry or crusted bed gently and wait;"
     )
     if f.values["is_in_time"]:
-        return f"{look}{scrape} where it has gone, sow again, until {f.day('last_useful_on')} at the latest."
+        return f"{scrape} where it has gone, sow again, until {f.day('last_useful_on')} at the latest."
     return (
-        f"{look}{scrape} where it has gone, it is too late to sow this crop again, so fill the gap with "
-        "something quicker."
+        f"{scrape} where it has gone, it is too late to sow this crop again, so fill the gap with something "
+        "quicker."
     )
 
 
@@ -95,12 +98,13 @@ def _look(f: Figures) -> str:
 
 
 def look_over_store(f: Figures) -> str:
+    return f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. {_look(f)}."
+
+
+def keeps_half_as_long(f: Figures) -> str:
     weeks = plural(round(f.number("home_weeks")), "week")
     published = plural(round(f.number("published_weeks")), "week")
-    return (
-        f"Look over the {f.text('part')} in store: {_LOOKS[f.text('way')]}. {_look(f)}. Count on about "
-        f"{weeks} in an unheated shed, half of the {published} of a cold store."
-    )
+    return f"Count on about {weeks} in an unheated shed, half of the {published} of a cold store."
 
 
 SENTENCES: dict[str, Sentence] = (
@@ -113,8 +117,10 @@ SENTENCES: dict[str, Sentence] = (
             harden_off,
             keep_trays_cool,
             see_the_rows,
+            rows_not_up,
             earth_up,
             look_over_store,
+            keeps_half_as_long,
         )
     }
 )

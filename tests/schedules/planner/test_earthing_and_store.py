@@ -67,7 +67,7 @@ def test_no_look_outlasts_half_of_the_published_weeks(key):
     half = crop(key).number("storage_max_weeks") / 2
     assert 0 < len(looks) <= 5
     assert (looks[-1].window.best - job(answer, "store").window.best).days <= half * 7
-    assert "half of the" in sentence(looks[0].reason)
+    assert "half of the" in sentence(looks[0].notes[0])
 
 
 def test_only_the_last_look_says_how_it_goes_on():

@@ -77,7 +77,7 @@ def test_the_same_input_gives_the_same_json(asked, place, wave):
 def test_every_key_is_the_requests_own_and_unlike_the_others(asked, place, wave):
     keys = [job.key for job in planned(asked, site=place, **wave).jobs]
     assert len(set(keys)) == len(keys)
-    assert all(re.fullmatch(r"s1/[a-z]+(-[1-9])?", key) for key in keys)
+    assert all(re.fullmatch(r"s1/[a-z_]+(-[1-9])?", key) for key in keys)
 
 
 @settings(max_examples=60, deadline=None)

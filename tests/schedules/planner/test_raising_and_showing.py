@@ -87,14 +87,14 @@ def test_no_share_is_named_for_a_borrowed_trial_or_none(key):
 
 def test_rows_that_failed_early_may_be_sown_again():
     look = job(planned(request("carrot-early", sow_on=date(2027, 4, 20))), "showing")
-    assert look.reason.values["is_in_time"]
-    assert "sow again, until" in sentence(look.reason)
+    assert look.notes[0].values["is_in_time"]
+    assert "sow again, until" in sentence(look.notes[0])
 
 
 def test_rows_that_failed_late_are_given_up_for_something_quicker():
     look = job(planned(request("parsnip", sow_on=date(2027, 6, 20))), "showing")
-    assert not look.reason.values["is_in_time"]
-    assert "something quicker" in sentence(look.reason)
+    assert not look.notes[0].values["is_in_time"]
+    assert "something quicker" in sentence(look.notes[0])
 
 
 @pytest.mark.parametrize("key", ["potato-early", "kale", "rocket"])
