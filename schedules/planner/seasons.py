@@ -65,7 +65,7 @@ def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
 
 
 def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
-    air_c = shared.once("smoothed air", lambda: _smoothed(shared.air_c))
+    air_c = smoothed_air_c(shared)
     is_mild = np.median(air_c[:, -WAVE_DAYS:].min(axis=1)) >= MILD_WINTER_C
     short = (shared.daylight_hours < SHORT_DAY_HOURS) & ~is_mild
     still = short[None, :] | (air_c < base_c)
@@ -96,6 +96,11 @@ def _longest_day(shared: SiteCurves, coldest: int, until: int) -> int:
     dates = np.datetime64(shared.first, "D") + np.arange(coldest, until)
     day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
     return max(0, coldest + int(daylight_hours(day_of_year, shared.site.latitude).argmax()))
+
+
+def smoothed_air_c(shared: SiteCurves) -> FloatArray:
+    """Return the site's fortnight means of air, members by days."""
+    return shared.once("smoothed air", lambda: _smoothed(shared.air_c))
 
 
 def _smoothed(air_c: FloatArray) -> FloatArray:

@@ -29,6 +29,7 @@ LEFT_IN_GROUND = (
     "Michigan State University Extension (quoted): lift before the ground freezes; slugs: " + PRACTICE
 )
 STORE_ROOTS = "USDA, Canning, freezing, storing garden produce, 1977; " + PRACTICE
+STORE_COOL = "USDA, Canning, freezing, storing garden produce, 1977: store late, as it grows cool"
 STORE_POTATOES = "EFSA CONTAM Panel 2020, EFSA Journal (abstract), on green potatoes"
 GENERAL_BASE = f"no base temperature is published for this crop, so 5 °C stands in: {PRACTICE}"
 GENERAL_OPTIMUM = f"no optimum is published for this crop, so 24 °C stands in: {PRACTICE}"

@@ -17,12 +17,14 @@ from schedules.planner.demands import (
     reference_c,
 )
 from schedules.planner.drafts import Draft, Ground, practice
+from schedules.planner.seasons import smoothed_air_c
 from schedules.planner.sources import (
     COLD_SWEETENS,
     LEFT_IN_GROUND,
     PRACTICE,
     PRINTED_DAYS,
     SHORT_DAYS,
+    STORE_COOL,
     joined,
 )
 from schedules.planner.types import Kind, Reason
@@ -33,6 +35,10 @@ BIG_ROOT_SPACING_MM = 60
 HARD_WINTER_C = 0.0
 COLDEST_SPELL_DAYS = 30
 WINTER_DAYS = 180
+MOIST_WAYS = frozenset({"sand", "cool"})
+# A shed or clamp keeps roots once days and nights come to about 12 °C: common practice, no published source.
+COOL_AIR_C = 12.0
+STANDING_DAYS = 60
 FROST_LOOK_BACK_DAYS, FROST_LOOK_ON_DAYS = 90, 60
 
 
@@ -50,6 +56,9 @@ def lift(ground: Ground) -> list[Draft]:
     )
     frost = sweetening_frost(ground, ceiling)
     span = Span.over(*(np.maximum(each, frost) for each in ripe))
+    keeps_on = storing_day(ground, span)
+    if keeps_on is not None:
+        span = span._replace(by=max(span.by, keeps_on))
     crop, request = ground.crop, ground.request
     values = ground.computed(
         gather=ground.text("gather"),
@@ -72,18 +81,43 @@ def lift(ground: Ground) -> list[Draft]:
         rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
         source = joined(source, base_source(crop), optimum_source(crop), PRINTED_DAYS, SHORT_DAYS)
     advice = [*_sweetened(ground, Span.over(*ripe), span), *_lifting_advice(ground, ceiling)]
+    if keeps_on is not None and keeps_on > span.start:
+        late = ground.computed(store_on=ground.day(keeps_on), part=ground.text("harvested_part"))
+        advice.append(Reason("lift_last_what_is_stored", late, joined(STORE_COOL, PRACTICE)))
     return [Draft(Kind.LIFT, span, Reason(rule, values, source), notes=tuple(advice))]
+
+
+def storing_day(ground: Ground, lifting: Span) -> int | None:
+    """Return the autumn day from which a crop that keeps cool and moist may be put away.
+
+    None for what is stored dry or dark as it is lifted, for what was lifted already, and for what would have
+    to stand for more than two months until then: that is eaten.
+    """
+    season, curves = ground.sowing.season, ground.curves
+    lifted = ground.record.get(f"{ground.request.key}/{Kind.LIFT}")
+    is_moist = ground.text("store_way") in MOIST_WAYS and ground.is_true("storable")
+    if not is_moist or ground.text("crop_type") == "early" or season.midsummer == 0 or lifted is not None:
+        return None
+    usual_c = np.median(smoothed_air_c(curves.shared)[:, season.midsummer : season.until], axis=0)
+    cool = np.flatnonzero(usual_c < COOL_AIR_C)
+    cool = cool[cool > usual_c.argmax()]
+    if not cool.size:
+        return None
+    day = season.midsummer + int(cool[0])
+    return day if lifting.by >= day - STANDING_DAYS else None
 
 
 def sweetening_frost(ground: Ground, ceiling: Days) -> Days:
     """Return each member's first autumn frost for a crop that is better for it, 0 for all others.
 
-    It is looked for from the last midsummer before growth stops. A year without frost is lifted from when
-    growth stops.
+    Only what is dug waits: leaves and sprouts are picked on from when they are ready. A year without frost is
+    lifted from when growth stops.
     """
-    members, shared = ground.curves.members, ground.curves.shared
+    members, shared, season = ground.curves.members, ground.curves.shared, ground.sowing.season
+    ceiling = np.minimum(ceiling, np.maximum(season.ends, ground.sowing.taken))
     stops = percentile(ceiling, MIDDLE_PCT)
-    if not ground.is_true("sweetened_by_frost") or stops >= ground.curves.horizon:
+    is_dug = ground.is_true("sweetened_by_frost") and ground.text("gather") == "lift"
+    if not is_dug or stops >= ground.curves.horizon or ground.sowing.is_autumn:
         return fixed(0, members)
     begin, stop = stops - FROST_LOOK_BACK_DAYS, min(stops + FROST_LOOK_ON_DAYS, ground.curves.horizon)
     first = shared.once(

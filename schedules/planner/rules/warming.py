@@ -24,7 +24,7 @@ def warm_for_the_day(ground: Ground, cover: Cover) -> list[Draft]:
     day = int(ground.sowing.planned[0])
     bare_c = curves.soil_c[:, max(0, day - DAYS_RUNNING + 1) : day + 1]
     bare_share = float((bare_c >= wanted_c).all(axis=1).mean())
-    if bare_share >= IN_MOST:
+    if bare_share >= IN_MOST or day <= max(curves.today, DAYS_RUNNING):
         return []
     leads = [each for each in LEADS_DAYS if day - each >= max(0, curves.today)] or [day - curves.today]
     shares = [_share_on(ground, cover, day - lead, day) for lead in leads]

@@ -132,6 +132,13 @@ def leave_for_the_frost(f: Figures) -> str:
     )
 
 
+def lift_last_what_is_stored(f: Figures) -> str:
+    return (
+        f"Lift the {_part(f)} for eating as you want them, and those for the store last, about "
+        f"{f.day('store_on')}, when it is cool enough to keep them, {f.basis}."
+    )
+
+
 def store_in_sand(f: Figures) -> str:
     return (
         f"Twist the tops off, and lay clean, sound {_part(f)} in barely damp sand, none touching. Keep them "
@@ -191,6 +198,7 @@ SENTENCES: dict[str, Sentence] = {
         lift_before_hard_winter,
         leave_in_mild_winter,
         leave_for_the_frost,
+        lift_last_what_is_stored,
         store_in_sand,
         dry_then_store,
         store_in_the_dark,

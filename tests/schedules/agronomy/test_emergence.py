@@ -1,7 +1,9 @@
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from plots.crops import GerminationTable, crop
+from plots.crops import GerminationTable, crop, crops
 from schedules.agronomy.emergence import emergence_index, emergence_rate
 
 CARROT = crop("carrot-early").germination
@@ -90,3 +92,24 @@ def test_a_gap_in_the_soil_leaves_emergence_unknown():
     soil_c = constant(10)
     soil_c[0, 8] = np.nan
     assert emergence_index(CARROT, soil_c, 0).tolist() == [-1]
+
+
+@given(
+    key=st.sampled_from(sorted({each.key for each in crops() if each.germination})),
+    soil_c=st.floats(0.0, 35.0),
+    warmer_c=st.floats(0.0, 15.0),
+)
+def test_warmer_soil_never_delays_emergence_below_the_quickest_temperature(key, soil_c, warmer_c):
+    table = crop(key).germination
+    quickest = table.soil_c[int(np.argmin([np.inf if each is None else each for each in table.days]))]
+    cold, warm = min(soil_c, quickest), min(soil_c + warmer_c, quickest)
+    shown = [int(emergence_index(table, np.full((1, 400), each), 0)[0]) % 401 for each in (cold, warm)]
+    assert shown[1] <= shown[0]
+
+
+def test_held_days_are_added_to_the_wait():
+    held = np.zeros((1, 60), dtype=bool)
+    held[0, 3:8] = True
+    table, soil_c = crop("carrot-early").germination, np.full((1, 60), 15.0)
+    plain, dry = emergence_index(table, soil_c, 0), emergence_index(table, soil_c, 0, held=held)
+    assert dry[0] == plain[0] + 5

@@ -85,7 +85,8 @@ def test_every_key_is_the_requests_own_and_unlike_the_others(asked, place, wave)
 def test_keys_stay_when_weather_and_dates_move(crop_key, mean_c, later):
     before = planned(request(crop_key, sow_on=date(2027, 4, 10)), mean_c=10.0)
     after = planned(request(crop_key, sow_on=date(2027, 4, 10) + timedelta(days=later)), mean_c=mean_c)
-    lasting = {"sow", "weed-1", "thin-1", "lift", "store"}
+    # What is ripe too long before it grows cool is eaten, so that storing may come and go.
+    lasting = {"sow", "weed-1", "thin-1", "lift"}
     assert lasting & set(names(before)) == lasting & set(names(after))
 
 

@@ -146,3 +146,20 @@ def test_parsnip_sap_is_cautioned_where_hands_meet_leaves():
 
 def test_green_potatoes_are_cautioned_at_lifting():
     assert "green-potatoes" in job(planned(request("potato-early")), "lift").cautions
+
+
+def test_roots_for_the_store_are_lifted_last_when_it_is_cool():
+    answer = planned(request("carrot-maincrop", sow_on=date(2027, 5, 1)))
+    lifting, storing = job(answer, "lift"), job(answer, "store")
+    assert storing.window.start >= date(2027, 9, 20)
+    assert lifting.window.start < date(2027, 9, 1) < lifting.window.by
+    assert "lift_last_what_is_stored" in rules(lifting.notes)
+
+
+def test_what_is_ripe_by_midsummer_is_eaten_and_not_stored():
+    assert "store" not in names(planned(request("turnip", sow_on=date(2027, 3, 25), variety_days_max=50)))
+
+
+def test_leaves_and_sprouts_are_picked_without_waiting_for_frost():
+    for key in ("kale", "brussels-sprouts"):
+        assert "leave_for_the_frost" not in rules(job(planned(request(key)), "lift").notes)
