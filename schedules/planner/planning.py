@@ -124,7 +124,7 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
         shared,
         base_c(request.crop),
         request.cover,
-        (cover_laid_on(request, record) - shared.first).days,
+        (cover_laid_on(request, record, today) - shared.first).days,
         shared.index_of(today, "today"),
         optimum_c(request.crop),
     )

@@ -158,12 +158,17 @@ def _is_mild(curves: Curves, season: Season) -> bool:
     return bool(month_c.min() >= HARD_WINTER_C)
 
 
-def cover_laid_on(request: SowingRequest, record: Record) -> date:
-    """Return the day from which a cover warms the ground: as recorded, else the earliest it can be."""
+def cover_laid_on(request: SowingRequest, record: Record, today: date) -> date:
+    """Return the day from which a cover warms the ground: as recorded, else the earliest it can be.
+
+    One that nobody recorded is not lying yet, until the crop is sown.
+    """
     outcome = record.get(f"{request.key}/{Kind.WARM}")
     if outcome and outcome.state is State.DONE and outcome.on:
         return outcome.on
-    return request.sow_on - timedelta(days=WARM_LEAD_DAYS) if request.sow_on else request.not_before
+    usual = request.sow_on - timedelta(days=WARM_LEAD_DAYS) if request.sow_on else request.not_before
+    sown = record.get(f"{request.key}/{Kind.SOW}")
+    return usual if sown and sown.state is State.DONE else max(usual, today)
 
 
 def choose_sowing(
@@ -176,7 +181,9 @@ def choose_sowing(
         return _on_day(request, curves, seasons, day, is_done=True)
     later = 0
     if outcome and outcome.state is State.PUT_OFF and outcome.on:
-        later = curves.index_of(outcome.on, f"record of {request.key}/sow")
+        # Put off to a day long past, it is not put off any more.
+        put_off = max(outcome.on, curves.first)
+        later = curves.index_of(put_off, f"record of {request.key}/sow")
     if request.sow_on:
         return _on_day(request, curves, seasons, max(later, curves.index_of(request.sow_on, "sow_on")))
     earliest = max(later, curves.index_of(request.not_before, "not_before"))
