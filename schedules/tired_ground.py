@@ -14,6 +14,7 @@ from plots.outlines import Corners, polygon
 # Shared edges of neighbouring beds are no shared ground.
 SAME_GROUND_M2 = 0.05
 AT_ONCE = 5000
+A_FEW = 50
 
 
 class _Piece(NamedTuple):
@@ -64,17 +65,19 @@ def tired_sowings(site: Site, wanted: Iterable[int]) -> set[int]:
 
 
 def _earlier(site: Site, now: Sequence[_Piece]) -> list[_Piece]:
-    """What stood anywhere in the box round all these in the season before them."""
+    """What stood in the season before these; around a few of them only what their box meets."""
     if not now:
         return []
     rows = Sowing.objects.filter(
-        patch__site=site,
-        last_season__in={piece.season - 1 for piece in now},
-        patch__min_x__lte=max(piece.max_x for piece in now),
-        patch__max_x__gte=min(piece.min_x for piece in now),
-        patch__min_y__lte=max(piece.max_y for piece in now),
-        patch__max_y__gte=min(piece.min_y for piece in now),
+        patch__site=site, last_season__in={piece.season - 1 for piece in now}
     ).exclude(state=Sowing.State.PLANNED)
+    if len(now) <= A_FEW:  # round a whole site a box sorts nothing out, and leads the database astray
+        rows = rows.filter(
+            patch__min_x__lte=max(piece.max_x for piece in now),
+            patch__max_x__gte=min(piece.min_x for piece in now),
+            patch__min_y__lte=max(piece.max_y for piece in now),
+            patch__max_y__gte=min(piece.min_y for piece in now),
+        )
     found = rows.order_by().values_list(*_PIECE, "last_season", *_BOX)
     return [_Piece(*row) for row in found.iterator(AT_ONCE)]
 

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from random import Random
 
+from django.db import connection
+
 from plots.crops import crops
 from plots.models import Bed, BedKind, Patch, Plot, Site, Sowing
 from plots.outlines import rectangle
@@ -49,6 +51,8 @@ def lay_out(plots: int) -> Site:
     for at in range(0, len(patches), AT_ONCE):
         _sowings(patches[at : at + AT_ONCE], dice)
     _records(site, dice)
+    with connection.cursor() as cursor:
+        cursor.execute("ANALYZE")  # as the database does by itself some minutes after such a load
     return site
 
 
