@@ -8,6 +8,7 @@ test. The replanning needs PostgreSQL, see tests/services.py, and some minutes.
 import os
 import sys
 
+from tests.bench.ground import ground
 from tests.bench.kernel import kernel
 from tests.bench.replanning import replanning
 from tests.bench.single_plans import single_plans
@@ -22,8 +23,11 @@ def main(words: list[str]) -> None:
         single_plans()
     if "kernel" in wanted:
         kernel(plots=max(PLOTS))
+    sizes = [int(word) for word in words if word.isdecimal()]
     if "replanning" in wanted:
-        replanning([int(word) for word in words if word.isdecimal()] or PLOTS)
+        replanning(sizes or PLOTS)
+    if "ground" in wanted:
+        ground(sizes or [max(PLOTS)])
 
 
 if __name__ == "__main__":
