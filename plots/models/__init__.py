@@ -3,6 +3,7 @@
 from plots.models.customs import GroundCustoms, SocietyRest
 from plots.models.ground import Bed, BedKind, FrostWords, Plot, Site, SoilKind
 from plots.models.ground_events import GroundEvent, GroundEventKind
+from plots.models.layouts import LayoutAsk, LayoutPlace, LayoutProposal, LayoutWish
 from plots.models.other_uses import OtherUse
 from plots.models.sightings import Sighting
 from plots.models.sowings import GroundVerdict, Patch, Sowing
@@ -17,6 +18,10 @@ __all__ = [
     "GroundEvent",
     "GroundEventKind",
     "GroundVerdict",
+    "LayoutAsk",
+    "LayoutPlace",
+    "LayoutProposal",
+    "LayoutWish",
     "OtherUse",
     "Patch",
     "Plot",
