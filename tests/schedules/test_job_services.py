@@ -123,14 +123,14 @@ def test_a_finished_job_keeps_the_reason_it_had(sowing: Sowing, cast: make.Cast)
     like_it = make.make_sowing(cast.other_bed, "carrot-maincrop", season=2027, sow_on=date(2027, 4, 18))
     sowing_replan(sowing=like_it, now=NOW)
     assert job_of(sowing, "sow").explanation == job_of(like_it, "sow").explanation
-    for key in (job_of(sowing, "sow").key, job_of(sowing, "warm").key):
+    for key in (job_of(sowing, "sow").key, job_of(sowing, "cover").key):
         outcome = "done" if key.endswith("sow") else "not_needed"
         job_record(job_key=key, outcome=outcome, on=TODAY, account=cast.ana_account, now=NOW)
-    kept = {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "warm")}
+    kept = {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "cover")}
     for day in range(40):
         make.make_weather_day(cast.site, TODAY + timedelta(days=day), tmin_c=14.0, tmax_c=27.0)
     site_replan(site=cast.site, now=make.instant(TODAY + timedelta(days=40)))
-    assert {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "warm")} == kept
+    assert {kind: reason_of(job_of(sowing, kind)) for kind in ("sow", "cover")} == kept
     assert reason_of(job_of(like_it, "lift")) != reason_of(job_of(sowing, "sow"))
 
 
