@@ -127,7 +127,7 @@ def _why(ground: Ground, account: Account) -> Reason:
         strip_mm = account.median_on(account.surface_mm, need)
         values["litres_per_metre"] = _litres(strip_mm * DRILL_STRIP_M)
         source = joined(PARCHED_SOURCE, soil_of(account.soil).source, PRACTICE)
-        return Reason("water_the_drill", values, source)
+        return Reason("water_the_seedbed", values, source)
     refill_mm = round(min(SOAKING_MM, account.median_on(account.zone.depletion_mm, need)))
     return Reason("water_the_roots", {**values, **_amounts(ground, refill_mm)}, _source(account))
 

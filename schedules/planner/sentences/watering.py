@@ -16,7 +16,7 @@ def water_the_roots(f: Figures) -> str:
     )
 
 
-def water_the_drill(f: Figures) -> str:
+def water_the_seedbed(f: Figures) -> str:
     return (
         f"Water the drill gently by {f.day('need_on')} unless it rains well first, with a fine rose, about "
         f"{_to_a_metre(f)}, and keep it moist until the rows show. The top of the {_soil(f)} may by then be "
@@ -126,9 +126,18 @@ def _amount(f: Figures) -> str:
     else:
         amount = f"give about {_water(f.number('refill_mm'), f)} to a square metre"
     if not f.has("cans"):
-        return amount
+        return amount + _row_of_a_can(f)
     cans = "1 can" if f.number("cans") == 1 else f"{f.count('cans')} cans"
     return f"{amount}, about {cans} of {_water(f.number('can_litres'), f)} for the whole sowing"
+
+
+def _row_of_a_can(f: Figures) -> str:
+    """Say how far a can goes, where nobody said how much ground there is."""
+    if f.has("litres_per_plant") or not f.has("litres_per_metre") or f.values["is_container"]:
+        return ""
+    can, metres = f.number("can_litres"), f.number("can_litres") / f.number("litres_per_metre")
+    row = f"{plain(metres * 1000 / MM_PER_YARD)} yards" if f.imperial else f"{plain(metres)} m"
+    return f" (a can of {_water(can, f)} goes for about {row})"
 
 
 def _by_hand(f: Figures) -> str:
@@ -147,7 +156,7 @@ SENTENCES: dict[str, Sentence] = {
     each.__name__: each
     for each in (
         water_the_roots,
-        water_the_drill,
+        water_the_seedbed,
         was_watered,
         water_the_soil,
         water_does_most_now,

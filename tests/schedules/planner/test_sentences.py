@@ -7,7 +7,16 @@ import pytest
 import schedules.planner
 from plots.crops import crops
 from schedules.planner import Cover, Reason, caution_source, caution_text, sentence
-from schedules.planner.sentences import SENTENCES
+from schedules.planner.sentences import (
+    SENTENCES,
+    ground,
+    growing,
+    readings,
+    tending,
+    threats,
+    warning,
+    watering,
+)
 from schedules.planner.types import Kind
 from tests.schedules.planner.climates import job, planned, request
 
@@ -134,3 +143,8 @@ def test_every_caution_in_the_crop_facts_goes_with_some_job():
         told = {code for kind in Kind for code in cautions_for(crop, kind)}
         # Water is given to every crop, so that its caution stands in none of their facts.
         assert told == {"water-butts"} | (set(str(fact.value).split(";")) if fact else set())
+
+
+def test_no_two_rules_share_a_name():
+    modules = (ground, growing, readings, tending, threats, warning, watering)
+    assert len(SENTENCES) == sum(len(module.SENTENCES) for module in modules)

@@ -119,7 +119,7 @@ def test_unknown_rain_is_not_no_rain(container_height_cm):
 
 def test_a_parched_drill_is_watered_gently_and_the_roots_are_not_yet_spoken_of():
     found = asked_of(answered(today=SOWN + timedelta(days=6)))
-    assert found.reason.rule == "water_the_drill"
+    assert found.reason.rule == "water_the_seedbed"
     assert found.reason.values["litres_per_metre"] <= 3
     assert "gently" in sentence(found.reason)
 
