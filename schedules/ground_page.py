@@ -8,11 +8,11 @@ from functools import partial
 from plots.crops import crop as crop_of
 from plots.holding_selectors import plots_on
 from plots.models import GroundVerdict, Plot, Site
-from plots.rotation import explain
 from plots.selectors import season_name
 from schedules.hatches import mark_of
 from schedules.plot_page import LEVEL_WORDS, family_name
 from schedules.site_drawing import PlotShape, WarnedShape, site_drawing
+from schedules.stored_reasons import verdict_read
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ def warned_line(verdict: GroundVerdict, *, number: int) -> WarnedLine:
         mark=mark_of(crop.family),
         season=named(sowing.season),
         level_words=LEVEL_WORDS.get(verdict.level, verdict.level),
-        why=explain(verdict.rule, verdict.values, season_name=named),
+        why=verdict_read(verdict.rule, verdict.values, season_name=named),
         free_from=named(verdict.free_from_season) if verdict.free_from_season else "",
         overruled_while=LEVEL_WORDS.get(verdict.overruled_level, verdict.overruled_level),
     )

@@ -15,7 +15,6 @@ from django.urls import reverse
 
 from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot, Sowing
-from plots.rotation import explain
 from plots.selectors import season_of
 from schedules.letter_wishes import plots_of
 from schedules.letter_wording import (
@@ -30,6 +29,7 @@ from schedules.letter_wording import (
 )
 from schedules.models import Delivery
 from schedules.selectors import DueJob, jobs_due, rest_warnings
+from schedules.stored_reasons import verdict_read
 from society.models import Member
 
 TEMPLATES = "schedules/letters"
@@ -130,7 +130,7 @@ def rest_entry(row: GroundVerdict) -> Entry:
         heading=f"{crop_of(sowing.crop).name}, planned for {sowing.season}",
         place=place(sowing.patch.plot.number, bed.name if bed else "open ground"),
         when="",
-        why=explain(row.rule, row.values),
+        why=verdict_read(row.rule, row.values),
     )
 
 

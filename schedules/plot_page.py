@@ -11,12 +11,13 @@ from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
-from plots.rotation import GroundUse, explain
+from plots.rotation import GroundUse
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
 from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of, use_of
 from schedules.hatches import hatch_id, mark_of
+from schedules.stored_reasons import verdict_read
 
 MM_PER_M = 1000
 
@@ -177,7 +178,7 @@ def crop_line(row: Sowing, site: Site) -> CropLine:
         state=row.get_state_display(),
         verdict=LEVEL_WORDS.get(verdict.level, verdict.level) if verdict else "not judged yet",
         is_warning=bool(verdict and verdict.level in WARNING_LEVELS),
-        why=explain(verdict.rule, verdict.values) if verdict else "",
+        why=verdict_read(verdict.rule, verdict.values) if verdict else "",
         source=verdict.source if verdict else "",
         free_from=season_name(site, free) if free else "",
         is_unknown=bool(verdict and verdict.level == "no record"),

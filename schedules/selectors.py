@@ -11,8 +11,7 @@ from plots.models import GroundVerdict, Plot, Sowing
 from plots.selectors import plots_worked_by
 from plots.verdict_selectors import warning_stands
 from schedules.models import Job
-from schedules.planner import Reason, caution_text, sentence
-from schedules.planner.sentences import Units
+from schedules.stored_reasons import cautions_read, notes_read, reason_read
 from schedules.titles import job_title
 from schedules.wording import when_words
 from society.models import Member
@@ -77,21 +76,14 @@ def as_read(job: Job, *, today: date, units: str) -> DueJob:
         title=job_title(job.kind, crop, job.values, units=units),
         when=when_words(start=job.start_on, by=job.by_on, today=today),
         reason_text=reason_text(job, units=units),
-        note_texts=tuple(
-            sentence(Reason(note["rule"], note["values"], note["source"]), units=_as_units(units))
-            for note in job.notes
-        ),
-        caution_texts=tuple(caution_text(code) for code in job.cautions),
+        note_texts=notes_read(job.notes, units=units),
+        caution_texts=cautions_read(job.cautions),
     )
 
 
 def reason_text(row: Job, *, units: str) -> str:
     """The stored rule and values as one or two plain sentences."""
-    return sentence(Reason(row.rule, row.values, row.source), units=_as_units(units))
-
-
-def _as_units(stored: str) -> Units:
-    return "imperial" if stored == "imperial" else "metric"
+    return reason_read(row.rule, row.values, row.source, units=units)
 
 
 def rest_warnings(plots: Iterable[Plot], *, season: int) -> QuerySet[GroundVerdict]:

@@ -8,10 +8,11 @@ from plots.measures import area_words, length_words
 from plots.models import Sowing
 from plots.placing import patch_sides
 from schedules.models import Job, Outlook
-from schedules.planner import Kind, Reason, sentence
+from schedules.planner import Kind
 from schedules.planner.sentences import Units
 from schedules.plot_page import CropLine, crop_line
 from schedules.selectors import DueJob, as_read
+from schedules.stored_reasons import notes_read
 from schedules.week import Entry, entry_of
 from schedules.wording import day_words
 
@@ -63,8 +64,8 @@ def sowing_page(sowing: Sowing, *, today: date, units: Units) -> SowingPage:
         ground=f"{length_words(length_m, units)} by {length_words(width_m, units)}, "
         f"{area_words(sowing.patch.area_m2)}",
         outlook=outlook,
-        warnings=tuple(_sentence(each, units) for each in outlook.warnings) if outlook and is_plan else (),
-        notes=tuple(_sentence(each, units) for each in outlook.notes) if outlook and is_plan else (),
+        warnings=notes_read(outlook.warnings, units=units) if outlook and is_plan else (),
+        notes=notes_read(outlook.notes, units=units) if outlook and is_plan else (),
         entries=tuple(entry_of(each, today=today) for each in jobs),
         is_plan=is_plan,
         is_standing=sowing.state == Sowing.State.SOWN,
@@ -100,7 +101,3 @@ def _head(line: CropLine, jobs: Sequence[DueJob], *, today: date) -> str:
         first = min(waiting, key=lambda due: (due.job.by_on, due.job.best_on, _rank(due.job)))
         return f"{first.title}, {first.when}"
     return f"{line.crop.name}: {row.get_state_display()}, and nothing more is asked of you"
-
-
-def _sentence(stored: dict[str, object], units: Units) -> str:
-    return sentence(Reason(stored["rule"], stored["values"], stored["source"]), units)  # type: ignore[arg-type]

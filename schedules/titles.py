@@ -30,12 +30,14 @@ BOUGHT = "Find young plants of {crop}"
 def job_title(kind: str, crop: Crop, values: Mapping[str, Any], *, units: str) -> str:
     """'Thin carrot (early) to 25 mm', 'Plant potato (first early)', 'Pick French beans'."""
     form = PLANTED if kind == "sow" and crop.grown_from != "seed" else TITLES[kind]
+    # A finished job keeps the values it had, which may be of an older shape: its line is said without them.
+    values = values if isinstance(values, Mapping) else {}
     if kind == "raise" and values.get("is_past"):
         form = BOUGHT
     gather = crop.get("gather")
     line = form.format(crop=crop.name_in_text, gather=str(gather.value if gather else "lift").capitalize())
     spacing_mm = values.get("spacing_mm")
-    if kind == "thin" and spacing_mm:
+    if kind == "thin" and isinstance(spacing_mm, int | float) and spacing_mm > 0:
         return f"{line} to {short_length(float(spacing_mm), units=units)}"
     return line
 

@@ -136,14 +136,29 @@ def test_a_letter_that_cannot_be_written_does_not_stop_the_others(
     due: factories.Cast, mail_server: MailServer
 ) -> None:
     make_poison = factories.make_sowing(due.other_bed, season=2027)
-    factories.make_job(make_poison, "necks", start_on=FRIDAY, rule="a rule that nobody knows")
+    factories.make_job(make_poison, "nobody-knows", start_on=FRIDAY)
     plan()
     with deliveries.Post() as post:
         for delivery in deliveries.deliveries_claim(now=SEVEN_IN_LONDON, limit=10):
             deliveries.delivery_send(delivery, post=post, now=SEVEN_IN_LONDON)
     states = dict(Delivery.objects.values_list("member__name", "state"))
     assert states == {"Ana Orchard": State.SENT, "Ben Hurdle": State.SENT, "Col Furrow": State.REFUSED}
-    assert "a rule that nobody knows" in Delivery.objects.get(member=due.col).last_error
+    assert "nobody-knows" in Delivery.objects.get(member=due.col).last_error
+
+
+def test_a_reason_that_cannot_be_read_does_not_keep_a_letter_back(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    sowing = factories.make_sowing(due.other_bed, season=2027)
+    factories.make_job(sowing, "necks", start_on=FRIDAY, rule="a rule that nobody knows")
+    plan()
+    with deliveries.Post() as post:
+        for delivery in deliveries.deliveries_claim(now=SEVEN_IN_LONDON, limit=10):
+            deliveries.delivery_send(delivery, post=post, now=SEVEN_IN_LONDON)
+    sent = Delivery.objects.get(member=due.col)
+    assert sent.state == State.SENT
+    assert "Check the necks of" in sent.text
+    assert "kept in an older form" in " ".join(sent.text.split())
 
 
 def test_an_address_that_cannot_be_written_is_refused_before_hand_over(
