@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from plots.crops import Crop
 from schedules.planner.curves import Curves
 from schedules.planner.demands import (
     AS_IT_COOLS,
@@ -36,6 +37,9 @@ from schedules.planner.windows import EARLY_PCT, LATE_PCT, MIDDLE_PCT, Days, Spa
 ENDLESS_SEASON_DAYS = 364
 WARM_LEAD_DAYS = 21
 FROZEN_C = 0.0
+# Seven tenths of the warmth of the quickest sorts make something worth lifting: common practice.
+SMALL_SHARE, SMALL_HASTE_DAYS = 0.7, 14
+MUST_RIPEN = frozenset({"fruits", "cobs", "berries"})
 # A window of fewer days would be late before a grower with a weekend plot has read of it: common practice.
 SOWING_WIDTH_DAYS = 7
 HARD_WINTER_C = 0.0
@@ -107,16 +111,27 @@ def heat_needed(request: SowingRequest, *, quickest: bool = False) -> float:
 def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Closing:
     """Return the last useful day; what is planted as the ground cools may go in until it freezes.
 
-    A season too short for the middle of the days, from its very opening on, is left to the quickest sorts.
+    A season too short for the middle of the days, from its very opening on, is left to the quickest sorts;
+    one too short for those still grows what may be eaten small, sown as soon as the ground is fit.
     """
     if opens(request.crop) == AS_IT_COOLS:
         return Closing(freezes_on(curves, season))
     closes = season.closes(curves, heat_needed(request))
     warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
-    if closes >= percentile(warm, MIDDLE_PCT):
+    opening = percentile(warm, MIDDLE_PCT)
+    if closes >= opening:
         return Closing(closes)
-    quickest = season.closes(curves, heat_needed(request, quickest=True))
+    heat = heat_needed(request, quickest=True)
+    quickest = season.closes(curves, heat)
+    if quickest < opening and _is_good_small(request.crop):
+        small = season.closes(curves, SMALL_SHARE * heat)
+        quickest = max(quickest, min(small, opening + SMALL_HASTE_DAYS))
     return Closing(quickest, is_short=quickest > closes)
+
+
+def _is_good_small(crop: Crop) -> bool:
+    """True for what is eaten before it is grown out: all but fruit that must ripen."""
+    return str(crop.fact("harvested_part").value) not in MUST_RIPEN
 
 
 def freezes_on(curves: Curves, season: Season) -> int:

@@ -110,8 +110,8 @@ def _short_season(ground: Ground) -> list[Reason]:
     if not ground.sowing.closing.is_short:
         return []
     values = ground.computed(
-        days_min=ground.request.days_min,
-        days_middle=ground.request.days_middle,
+        days_min=round(ground.request.days_min),
+        days_middle=round(ground.request.days_middle),
         crop=ground.crop.name_in_text,
     )
     return [Reason("season_is_short", values, joined(maturity_source(ground.crop), SHORT_DAYS))]

@@ -80,7 +80,7 @@ def too_late_to_grow(f: Figures) -> str:
 def season_is_short(f: Figures) -> str:
     return (
         f"Choose a quick sort of {f.text('crop')}, of near {f.count('days_min')} days: the season here is "
-        f"short for one of {f.count('days_middle')}, {f.basis}, and what is lifted may be small."
+        f"short for one of {f.count('days_middle')}, {f.basis}, and what you gather may be small."
     )
 
 
@@ -121,8 +121,8 @@ def no_day_is_fit(f: Figures) -> str:
     place, limit = ("cooler", " or less") if cooling else ("warmer", "")
     return (
         f"Choose another crop or a {place} place: no day in the next {_number(f)} years is fit for "
-        f"{f.text('crop')}, which wants {f.degrees('practical_sow_soil_c')}{limit} in the soil and a season "
-        f"long enough. The {name} soil estimate is {f.degrees(f'{name}_soil_c')}, {f.basis}."
+        f"{f.text('crop')}, with {f.degrees('practical_sow_soil_c')}{limit} in the soil and a season long "
+        f"enough. The {name} soil estimate is {f.degrees(f'{name}_soil_c')}, {f.basis}."
     )
 
 
