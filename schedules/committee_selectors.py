@@ -15,8 +15,10 @@ from plots.placing import first_corner_words
 from plots.selectors import season_of
 from plots.verdict_selectors import OPEN_STATES, warning_stands
 from schedules.drawing import BedShape, CropShape, plot_drawing
+from schedules.forecast_selectors import sites_in_trouble
 from schedules.letter_selectors import TROUBLED
 from schedules.models import Delivery
+from schedules.tonight_words import not_known_words
 
 # A letter older than this is past helping; its page keeps it.
 LETTERS_OF_DAYS = 30
@@ -33,6 +35,7 @@ class Needs:
     waiting: int
     invitations: int
     invitations_run_out: int
+    forecasts: tuple[tuple[Site, str], ...] = ()
 
     @property
     def troubled(self) -> int:
@@ -40,11 +43,12 @@ class Needs:
 
     @property
     def count(self) -> int:
-        return sum(bool(each) for each in (self.warnings, self.troubled, self.vacant, self.invitations))
+        kinds = (self.warnings, self.troubled, self.vacant, self.invitations, self.forecasts)
+        return sum(bool(each) for each in kinds)
 
 
 def committee_needs(*, today: date, now: datetime) -> Needs:
-    """Warnings that stand, letters in trouble, vacant plots, invitations without an answer, on every site."""
+    """Warnings that stand, letters in trouble, vacant plots, open invitations, failing forecasts."""
     sites = list(Site.objects.all())
     invitations = invitations_unanswered()
     return Needs(
@@ -54,6 +58,11 @@ def committee_needs(*, today: date, now: datetime) -> Needs:
         waiting=WaitingEntry.objects.filter(closed_on__isnull=True).count(),
         invitations=invitations.count(),
         invitations_run_out=invitations.filter(expires_at__lte=now).count(),
+        forecasts=tuple(
+            (each.state.site, not_known_words(each, each.state.site, now=now))
+            for each in sites_in_trouble(now=now)
+            if each.state
+        ),
     )
 
 

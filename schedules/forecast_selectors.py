@@ -15,6 +15,8 @@ from society import clock
 STALE_AFTER = timedelta(hours=12)
 """Past the expiry of the last answer: a night further on, an old forecast is no ground for a warning."""
 
+TRIES_OF_TROUBLE = 3
+
 
 class Why(StrEnum):
     """Why nothing is known of the coming hours."""
@@ -69,6 +71,24 @@ def site_forecasts(sites: Iterable[Site], *, now: datetime) -> dict[int, SiteFor
     for hour in ForecastHour.objects.filter(site__in=fresh).order_by("at"):
         hours.setdefault(hour.site_id, []).append(hour)
     return {key: _of_site(states.get(key), hours.get(key, []), now) for key in keys}
+
+
+def sites_in_trouble(*, now: datetime) -> list[SiteForecast]:
+    """States that somebody should look at, one a site: refused, no such place, or failing for long.
+
+    A try that failed while the last answer still holds mends itself, and being asked to wait is no trouble
+    until that answer has run out. One query; none when the forecast is off.
+    """
+    if why_off():
+        return []
+    grave = {ForecastState.State.STOPPED, ForecastState.State.NOT_COVERED}
+    slow = {ForecastState.State.FAILING, ForecastState.State.SLOWED}
+    states = ForecastState.objects.filter(state__in=grave | slow).select_related("site")
+    return [
+        SiteForecast(why_not=_why_not(state), state=state)
+        for state in states.order_by("site__name", "site_id")
+        if state.state in grave or not is_fresh(state, now=now) or state.tries >= TRIES_OF_TROUBLE
+    ]
 
 
 def is_fresh(state: ForecastState, *, now: datetime) -> bool:

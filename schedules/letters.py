@@ -2,8 +2,8 @@
 
 import re
 from calendar import month_name
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
@@ -76,7 +76,7 @@ def weekly_letter(*, member: Member, reader: Member, today: date) -> Letter:
         "day": long_day(today),
         "ground": numbered(plots),
         "jobs_in_words": jobs_in_words(len(jobs)),
-        "entries": [entry_of(job, today=today) for job in jobs],
+        "entries": cautions_once([entry_of(job, today=today) for job in jobs]),
         "rest": [rest_entry(row) for row in _rest(plots, today)],
         "week_url": settings.PUBLIC_URL + reverse("this-week"),
         "wanted_url": settings.PUBLIC_URL + reverse("letters-wanted"),
@@ -121,6 +121,18 @@ def entry_of(due: DueJob, *, today: date) -> Entry:
         notes=due.note_texts,
         cautions=due.caution_texts,
     )
+
+
+def cautions_once(entries: Sequence[Entry]) -> list[Entry]:
+    """Each caution in full where it is first due, and by the number of that job where it comes again."""
+    first: dict[str, int] = {}
+    told = []
+    for number, entry in enumerate(entries, start=1):
+        new = [each for each in entry.cautions if first.setdefault(each, number) == number]
+        again = sorted({first[each] for each in entry.cautions if first[each] != number})
+        pointer = [f"as under {' and '.join(map(str, again))}."] if again else []
+        told.append(replace(entry, cautions=(*new, *pointer)))
+    return told
 
 
 def rest_entry(row: GroundVerdict) -> Entry:

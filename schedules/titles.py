@@ -11,7 +11,7 @@ TITLES = {
     "warm": "Warm the ground for {crop}",
     "sow": "Sow {crop}",
     "cover": "Cover {crop}",
-    "showing": "See whether {crop} is up",
+    "showing": "See whether the rows of {crop} are up",
     "weed": "Weed {crop}",
     "thin": "Thin {crop}",
     "earth_up": "Earth up {crop}",

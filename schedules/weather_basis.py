@@ -1,7 +1,7 @@
 """What a site's dates rest on, in sentences: the soil estimate and its correction, the record, its gaps."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
@@ -9,6 +9,8 @@ from schedules.agronomy.climate import ClimateFault, DailyWeather
 from schedules.learning_selectors import SiteHistory
 from schedules.planner.sentences.wording import Units
 from schedules.reading_words import difference_words, value_words
+
+RAIN_DAYS = 30
 
 
 def soil_lines(history: SiteHistory, units: Units) -> Iterable[str]:
@@ -48,6 +50,7 @@ def record_lines(history: SiteHistory, units: Units) -> Iterable[str]:
         yield "No day was observed yet."
     else:
         yield _span_words(observed)
+        yield from _rain_gap_words(observed, history.today)
     try:
         weather = history.weather(first=history.today, days=1)
     except ClimateFault:
@@ -72,6 +75,29 @@ def _span_words(observed: DailyWeather) -> str:
     return (
         f"Both temperatures are known of {days.size} days from {day_long(first)} to {day_long(last)}; "
         f"{missing}. Rain is known of {rain}."
+    )
+
+
+def _rain_gap_words(observed: DailyWeather, today: date) -> Iterable[str]:
+    """Which of the days before today have no rain on record: what plants drank then is not known."""
+    first = today - timedelta(days=RAIN_DAYS)
+    rain = dict(zip(observed.dates.tolist(), observed.rain_mm.tolist(), strict=True))
+    gaps = [
+        day
+        for day in (first + timedelta(days=ahead) for ahead in range(RAIN_DAYS))
+        if not np.isfinite(rain.get(day, np.nan))
+    ]
+    if not gaps:
+        return
+    if len(gaps) == RAIN_DAYS:
+        yield f"None of the {RAIN_DAYS} days before today has rain on record."
+        return
+    if len(gaps) == 1:
+        yield f"Of the {RAIN_DAYS} days before today, {day_long(gaps[0])} has no rain on record."
+        return
+    yield (
+        f"Of the {RAIN_DAYS} days before today, {len(gaps)} have no rain on record, the latest "
+        f"{day_long(gaps[-1])}."
     )
 
 

@@ -40,6 +40,15 @@ def make_job(
     return factories.make_job(sowing, kind, start_on=start_on, rule=rule, **fields)
 
 
+def test_a_caution_is_told_in_full_once_and_then_by_its_number(cast):
+    for day in (12, 13, 14):
+        make_job(cast, start_on=date(2027, 4, day), cautions=["sap"])
+    text = " ".join(weekly(cast).text.split())
+    assert text.count("Wear gloves") == 1
+    assert text.count("Take care: as under 1.") == 2
+    assert text.index("Wear gloves") < text.index("2. ") < text.index("as under 1.")
+
+
 def make_warning(cast: factories.Cast, **fields: Any) -> Any:
     values = {"crop": "Carrot", "family": "Apiaceae"}
     sowing = factories.make_sowing(cast.bed, season=2027, **fields)

@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from schedules.models import ForecastState
 from society.models import Invitation
 from tests import factories
 from tests.schedules.committee.conftest import NOW, SINCE, TODAY
@@ -43,6 +44,47 @@ def test_each_kind_of_need_is_a_sentence_with_its_number(cast, look):
     assert "one is vacant" in page
     assert "one member waits" in page
     assert "one unanswered" in page
+
+
+def forecast_state(site, settings, **fields):
+    settings.FORECAST_CONTACT = "keeper@alderlane.example"
+    return ForecastState.objects.create(site=site, **fields)
+
+
+def test_a_forecast_that_fails_for_long_is_said_with_its_reason(cast, look, settings):
+    forecast_state(
+        cast.site, settings, state="failing", problem="the service did not answer",
+        fetched_at=NOW - timedelta(days=1), expires_at=NOW - timedelta(hours=23), tries=2,
+    )  # fmt: skip
+
+    page = look("committee")
+
+    assert "One thing needs the committee today" in page
+    assert "Forecast for Alder Lane:" in page
+    assert "the service did not answer" in page
+
+
+@pytest.mark.parametrize(
+    ("state", "contact"),
+    [("failing", "keeper@alderlane.example"), ("stopped", ""), ("good", "keeper@x.example")],
+)
+def test_a_forecast_that_mends_itself_is_off_or_is_good_needs_nobody(cast, look, settings, state, contact):
+    forecast_state(
+        cast.site, settings, state=state, problem="the service did not answer",
+        fetched_at=NOW - timedelta(hours=1), expires_at=NOW + timedelta(hours=1), tries=1,
+    )  # fmt: skip
+    settings.FORECAST_CONTACT = contact
+
+    assert "Nothing needs the committee today" in look("committee")
+
+
+def test_a_refusal_by_the_service_is_said_at_once(cast, look, settings):
+    forecast_state(
+        cast.site, settings, state="stopped", problem="refused",
+        fetched_at=NOW - timedelta(hours=1), expires_at=NOW + timedelta(hours=1),
+    )  # fmt: skip
+
+    assert "The forecast service refuses this server" in look("committee")
 
 
 def test_what_was_settled_needs_nobody(cast, look):

@@ -1,12 +1,14 @@
 """The weather page: what a member reads and types in, what is refused and why, what a day counts."""
 
 from datetime import date, timedelta
+from io import StringIO
 
 import pytest
+from django.core.management import call_command
 from django.urls import reverse
 
 from plots.models import Site
-from schedules.models import Job, Reading, WeatherDay
+from schedules.models import Job, Reading, SetAside, WeatherDay
 from schedules.plan_services import site_replan
 from schedules.weather_selectors import observed_weather
 from society.models import JournalEntry, Member
@@ -245,3 +247,35 @@ def test_frost_is_told_year_by_year_and_with_odds_from_eight_years(cast, ana):
     assert "The last frost of spring came on 10 April (2 years on record). That is too few for odds." in (
         page_of(ana)
     )
+
+
+def test_what_a_file_brought_and_nobody_believed_is_shown_with_why(cast, ana, tmp_path):
+    table = tmp_path / "record.csv"
+    table.write_text("date,tmin_c,tmax_c,rain_mm\n2027-04-09,3,11,0\n2027-04-10,3,71,0\n2027-04-11,3,12,0\n")
+    call_command("weather_import", str(table), site=cast.site.slug, stdout=StringIO())
+
+    [row] = SetAside.objects.all()
+    page = page_of(ana)
+
+    assert (row.day, row.quantity, row.value) == (date(2027, 4, 10), "tmax_c", 71)
+    assert "Set aside" in page
+    assert "10 April 2027, highest 71 °C: " in page
+    assert "not believed." not in page
+
+
+def test_days_before_today_without_rain_are_told(cast, ana):
+    for back in range(1, 31):
+        rain_mm = None if back in {3, 9} else 0
+        make_weather_day(cast.site, TODAY - timedelta(days=back), tmin_c=3, tmax_c=11, rain_mm=rain_mm)
+
+    page = page_of(ana)
+
+    assert "Of the 30 days before today, 2 have no rain on record, the latest 9 April 2027." in page
+    WeatherDay.objects.filter(rain_mm__isnull=True).update(rain_mm=0)
+    assert "no rain on record" not in page_of(ana)
+
+
+def test_all_four_insects_are_listed_where_all_are_known(cast, ana):
+    page = page_of(ana)
+
+    assert all(each in page for each in ("Carrot fly", "Cabbage root fly", "Onion fly", "Bean seed fly"))
