@@ -149,7 +149,8 @@ class _Call:
             if monotonic() > self.ends:
                 raise NoAnswer("it did not end its answer in time")
         if announced is not None and size < announced:
-            raise NoAnswer("its answer was cut off")
+            late = monotonic() >= self.ends  # then it was this side that hung up
+            raise NoAnswer("it did not end its answer in time" if late else "its answer was cut off")
         return b"".join(parts)
 
 

@@ -81,8 +81,10 @@ def test_most_of_the_ground_is_sound_and_the_rest_honestly_not_known(verdicts: l
 def test_each_planned_date_stands_on_ten_past_years(spring: Run) -> None:
     bases = query(
         spring.folder,
-        "SELECT DISTINCT json_extract(\"values\", '$.basis'), json_extract(\"values\", '$.basis_years') "
-        "FROM schedules_job WHERE kind = 'lift' AND state = 'open'",
+        "SELECT DISTINCT json_extract(why.\"values\", '$.basis'), "
+        "json_extract(why.\"values\", '$.basis_years') FROM schedules_job AS job "
+        "JOIN schedules_explanation AS why ON why.id = job.explanation_id "
+        "WHERE job.kind = 'lift' AND job.state = 'open'",
     )
     assert bases == [("years", 10)]
 
