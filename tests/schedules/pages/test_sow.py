@@ -213,8 +213,9 @@ def test_a_site_without_weather_still_judges_and_weighs(cast, as_account):
 # session, account, society, members, seat, plot, workers, beds, what they carry, society again in the frame
 FORM_QUERIES = 10
 # the same, then what is in the way, the family's last season, what the site taught (liftings, soil readings),
-# the weather (days, members' readings, normals), plans of others, and the ground record for the verdict
-LOOK_QUERIES = FORM_QUERIES + 9
+# the weather (days, members' readings, normals), plans of others, and the ground for the verdict: its record,
+# other uses, sightings, and what the society decided
+LOOK_QUERIES = FORM_QUERIES + 14
 
 
 def test_the_form_costs_the_same_with_one_bed_and_with_fifty(cast, as_account, django_assert_num_queries):
