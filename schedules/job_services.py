@@ -11,6 +11,7 @@ from plots.selectors import season_of
 from schedules.models import Job
 from schedules.plan_services import local_day, site_locked, sowing_replan
 from schedules.plan_writing import reasons_keep
+from schedules.wording import date_words
 from society.journal import journal_write
 from society.models import Account
 
@@ -82,18 +83,22 @@ def _already(job: Job, outcome: str, on: date) -> bool:
 def _check(job: Job, outcome: str, on: date, *, today: date) -> None:
     if outcome not in OUTCOMES:
         raise ValidationError({"outcome": f"{outcome!r} is none of {', '.join(OUTCOMES)}"})
+    said = date_words(on)
     if outcome == "put_off" and not today < on <= today + LONGEST_PUT_OFF:
-        raise ValidationError({"on": f"{on} does not put it off; choose a day after {today}, within a year"})
+        raise ValidationError(
+            {"on": f"{said} does not put it off; choose a day after {date_words(today)}, within a year"}
+        )
     if outcome != "done":
         return
     if on > today:
         raise ValidationError(
-            {"on": f"{on} is still to come; give the day it was done, {today} at the latest"}
+            {"on": f"{said} is still to come; give the day it was done, {date_words(today)} at the latest"}
         )
     earliest = job.sowing.sown_on if job.kind not in {"warm", "sow"} else today - LONGEST_PUT_OFF
     if earliest and on < earliest:
+        first = date_words(earliest)
         raise ValidationError(
-            {"on": f"{on} is before {earliest}, the earliest day this can have been done; check the date"}
+            {"on": f"{said} is before {first}, the earliest day this can have been done; check the date"}
         )
 
 

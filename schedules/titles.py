@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from plots.crops import Crop
+from schedules.planner.sentences.wording import inch_words
 
-MM_PER_INCH = 25.4
 TITLES = {
     "raise": "Start {crop} under cover",
     "warm": "Warm the ground for {crop}",
@@ -46,8 +46,4 @@ def short_length(length_mm: float, *, units: str) -> str:
     """A spacing as a grower measures it: whole millimetres, or inches to a quarter."""
     if units != "imperial":
         return f"{length_mm:.0f} mm"
-    quarters = max(1, round(length_mm / MM_PER_INCH * 4))
-    whole, part = divmod(quarters, 4)
-    fraction = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}[part]
-    words = " ".join(word for word in (str(whole) if whole else "", fraction) if word)
-    return f"{words} in"
+    return inch_words(length_mm)

@@ -19,6 +19,11 @@ def day_words(day: date, *, today: date) -> str:
     return f"{day.day} {day:%B}{year}"
 
 
+def date_words(day: date) -> str:
+    """'12 April 2027', as a refusal names a day."""
+    return f"{day.day} {day:%B %Y}"
+
+
 def when_words(*, start: date, by: date, today: date) -> str:
     """When a job is to be done: 'from Thursday', 'by 12 April', 'late by 4 days'."""
     if today > by:

@@ -42,7 +42,7 @@ def test_a_day_far_off_carries_its_year() -> None:
         (25, "metric", "25 mm"),
         (25.4, "imperial", "1 in"),
         (60, "imperial", "2 1/4 in"),
-        (2, "imperial", "1/4 in"),
+        (2, "imperial", "1/8 in"),
     ],
 )
 def test_spacings_read_in_the_readers_units(length_mm: float, units: str, words: str) -> None:

@@ -10,7 +10,7 @@ SOILS = {"sand": "sand", "loam": "loam", "silt": "silt", "clay": "clay", "mix": 
 
 def water_the_roots(f: Figures) -> str:
     return (
-        f"Water by {f.day('need_on')} unless {f.length('refill_mm')} of rain falls first: {_amount(f)}. "
+        f"Water by {f.day('need_on')} unless {f.water('refill_mm')} of rain falls first: {_amount(f)}. "
         f"Roots reach the top {f.length('depth_mm')} of {_soil(f)}, and what they take easily from it "
         f"({_left(f)}) may be used up by then, as it is {_in_share(f)}{_unread(f)}."
     )
@@ -25,7 +25,7 @@ def water_the_seedbed(f: Figures) -> str:
 
 
 def was_watered(f: Figures) -> str:
-    return f"Watered on {f.day('day')}, which is counted as a soaking of {f.length('given_mm')}."
+    return f"Watered on {f.day('day')}, which is counted as a soaking of {f.water('given_mm')}."
 
 
 def water_the_soil(f: Figures) -> str:
@@ -91,7 +91,7 @@ def _soil(f: Figures) -> str:
 def _left(f: Figures) -> str:
     if not f.number("left_mm"):
         return "nothing is left this morning"
-    return f"{f.length('left_mm')} or {f.count('left_pct')} % is left this morning"
+    return f"{f.water('left_mm')} or {f.count('left_pct')} % is left this morning"
 
 
 def _in_share(f: Figures) -> str:

@@ -32,6 +32,21 @@ def plain(number: float) -> str:
     return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
 
 
+def metric_length(millimetres: float) -> str:
+    return f"{plain(millimetres / 10)} cm" if millimetres >= 100 else f"{plain(millimetres)} mm"
+
+
+def inch_words(millimetres: float) -> str:
+    """Return '1/2 in', '6 in', '12 1/2 in': to a quarter, from a foot on to a half; an eighth at least."""
+    eighths = millimetres / MM_PER_INCH * 8
+    if eighths < 1.5:
+        return "1/8 in"
+    step = 4 if eighths >= 96 else 2
+    whole, part = divmod(round(eighths / step) * step, 8)
+    fraction = {0: "", 2: "1/4", 4: "1/2", 6: "3/4"}[part]
+    return f"{' '.join(word for word in (str(whole) if whole else '', fraction) if word)} in"
+
+
 class Figures:
     """A reason's values, each read in the reader's units."""
 
@@ -74,12 +89,14 @@ class Figures:
         return f"{self.number(name) * (1.8 if self.imperial else 1):.0f}"
 
     def length(self, name: str) -> str:
-        """Return millimetres, or inches to a tenth, from a foot on to a half."""
+        """Return millimetres, or inches as a rule has them: to a quarter, from a foot on to a half."""
         millimetres = self.number(name)
-        inches = millimetres / MM_PER_INCH
-        if not self.imperial:
-            return f"{plain(millimetres / 10)} cm" if millimetres >= 100 else f"{plain(millimetres)} mm"
-        return f"{plain(round(inches * 2) / 2 if inches >= 12 else inches)} in"
+        return inch_words(millimetres) if self.imperial else metric_length(millimetres)
+
+    def water(self, name: str) -> str:
+        """Return water as a gauge has it: millimetres, or inches to a tenth."""
+        millimetres = self.number(name)
+        return f"{plain(millimetres / MM_PER_INCH)} in" if self.imperial else metric_length(millimetres)
 
     def height(self, name: str) -> str:
         centimetres = self.number(name)

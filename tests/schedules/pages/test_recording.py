@@ -80,15 +80,15 @@ def test_a_job_of_another_plot_does_not_exist(cast, as_account, job):
     [
         ({"done_on": "31.02.2027"}, "Done on: “31.02.2027” is not a date. Write year, month and day"),
         ({"done_on": ""}, "Done on: the day is missing. Enter it, like 2027-04-12."),
-        ({"done_on": "2027-04-13"}, "Done on: 2027-04-13 is still to come"),
-        ({"done_on": "2027-03-01"}, "Done on: 2027-03-01 is before 2027-03-10"),
+        ({"done_on": "2027-04-13"}, "Done on: 13 April 2027 is still to come"),
+        ({"done_on": "2027-03-01"}, "Done on: 1 March 2027 is before 10 March 2027"),
         (
             {"outcome": "put_off", "put_off_until": ""},
             "Put off until: the day is missing. Enter it, like 2027-04-13.",
         ),
         (
             {"outcome": "put_off", "put_off_until": "2027-04-12"},
-            "Put off until: 2027-04-12 does not put it off; choose a day after 2027-04-12, within a year.",
+            "Put off until: 12 April 2027 does not put it off; choose a day after 12 April 2027",
         ),
         ({"outcome": "eaten"}, "Say what became of the job"),
         ({"version": "many"}, "The page was incomplete"),

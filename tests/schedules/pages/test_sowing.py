@@ -52,7 +52,7 @@ def end(client: Client, sowing: Sowing, **fields: Any) -> Any:
 def test_the_first_sentence_is_what_comes_next(cast, as_account, standing):
     page = page_of(as_account(cast.ana_account), standing)
 
-    assert "<h1>Cover carrot (early), by " in page
+    assert "<h1>Water carrot (early), from Thursday" in page
     assert "in the ground, sown on 12 April 2027." in page
 
 

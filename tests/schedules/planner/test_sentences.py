@@ -17,6 +17,7 @@ from schedules.planner.sentences import (
     warning,
     watering,
 )
+from schedules.planner.sentences.wording import inch_words
 from schedules.planner.types import Kind
 from tests.schedules.planner.climates import job, planned, request
 
@@ -96,9 +97,26 @@ def test_imperial_readers_meet_no_metric_unit():
     assert not {"mm", "cm", "°C"} & set(text.replace(",", " ").replace(".", " ").split())
 
 
+@pytest.mark.parametrize(
+    ("millimetres", "words"),
+    [
+        (3, "1/8 in"),
+        (6, "1/4 in"),
+        (25.4, "1 in"),
+        (40, "1 1/2 in"),
+        (150, "6 in"),
+        (305, "12 in"),
+        (381, "15 in"),
+    ],
+)
+def test_inches_come_as_a_rule_has_them(millimetres, words):
+    """25.4 mm to the inch, exact by definition; 40 mm is 1.57 in."""
+    assert inch_words(millimetres) == words
+
+
 def test_depth_and_warmth_are_turned_into_inches_and_fahrenheit():
     sow = job(planned(request(sow_on=date(2027, 5, 1))), "sow")
-    assert "0.4 in deep in rows 5.9 in apart" in sentence(sow.reason, "imperial")
+    assert "1/2 in deep in rows 6 in apart" in sentence(sow.reason, "imperial")
     assert "against 46 °F wanted" in sentence(sow.reason, "imperial")
 
 
