@@ -51,6 +51,8 @@ def _frost_words(what: str, dates: FrostDates, today: date) -> str:
         seen = f"on {early}" if early == late else f"between {early} and {late}"
         return f"The {what} came {seen} ({counted}{without}). That is too few for odds."
     early, middle, late = (_day_of_year(day, today) for day in dates.percentiles())
+    if early == late:
+        return f"The {what} came about {middle} in most years ({counted}{without})."
     return (
         f"The {what} came about {middle} in the middle year, before {early} in one of ten, and after {late} "
         f"in one of ten ({counted}{without})."

@@ -279,3 +279,14 @@ def test_all_four_insects_are_listed_where_all_are_known(cast, ana):
     page = page_of(ana)
 
     assert all(each in page for each in ("Carrot fly", "Cabbage root fly", "Onion fly", "Bean seed fly"))
+
+
+def test_frosts_that_came_on_one_day_every_year_are_told_once(cast, ana):
+    for year in range(2017, 2027):
+        for day in range((date(year, 7, 1) - date(year, 1, 1)).days):
+            on = date(year, 1, 1) + timedelta(days=day)
+            make_weather_day(cast.site, on, tmin_c=-2 if on <= date(year, 2, 27) else 3, tmax_c=11)
+
+    page = page_of(ana)
+
+    assert "The last frost of spring came about 27 February in most years (10 years on record)." in page
