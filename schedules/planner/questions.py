@@ -31,7 +31,7 @@ OVERVIEW = "overview"
 KEPT = "kept"
 DIGEST_BYTES = 16
 _encode = json.JSONEncoder(sort_keys=True, allow_nan=False).encode
-_NOTHING = {list: "[]", dict: "{}"}
+_NOTHING: dict[type, str] = {list: "[]", dict: "{}"}
 _ASKED = tuple(field.name for field in fields(SowingRequest) if field.name not in {"key", "crop"})
 
 # What was recorded of a sowing's jobs, each named without the sowing ('weed-1'), in the order of names.
