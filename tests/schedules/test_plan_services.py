@@ -120,7 +120,7 @@ def test_the_number_of_queries_does_not_grow_with_the_sowings(
 ) -> None:
     for _ in range(count):
         make.make_sowing(cast.bed, season=2027)
-    with django_assert_max_num_queries(24):  # type: ignore[operator]
+    with django_assert_max_num_queries(26):  # type: ignore[operator]
         site_replan(site=cast.site, now=make.instant(TODAY))
 
 
