@@ -50,8 +50,8 @@ def _spring(ground: Ground) -> list[Reason]:
         lambda: last_frost_of(shared.climate, season.begins, season.midsummer),
     )
     frosts = last[last != NEVER].astype(float)
-    if not frosts.size:
-        return []
+    if not frosts.size or percentile(frosts, LATE_FROST_PCT) < ground.curves.today:
+        return []  # a frost that lies behind today warns nobody
     values = ground.computed(
         early_on=ground.day(percentile(frosts, EARLY_FROST_PCT)),
         middle_on=ground.day(percentile(frosts, MIDDLE_PCT)),

@@ -113,6 +113,7 @@ def _told(ground: Ground, threat: Threat) -> dict[str, Scalar]:
     return {
         "fly": threat.insect,
         "flight": flight,
+        "is_ahead": percentile(ground.sowing.taken, MIDDLE_PCT) > ground.curves.today,
         "first_sum_cd": events[0].sum_cd,
         "base_c": events[0].base_c,
         "second_sum_cd": second.sum_cd if second else None,

@@ -6,7 +6,7 @@ from schedules.planner.sentences.wording import Figures, Sentence
 def thin_to_spacing(f: Figures) -> str:
     since = "the rows show" if f.values.get("emergence_known", True) else "the sowing"
     return (
-        f"Thin to {f.length('spacing_mm')} apart, stage {f.count('stage')} of {f.count('stages')}. This "
+        f"Thin to {f.length('spacing_mm')} apart{f.of_several('stage')}. This "
         f"falls about {f.count('after_days')} days of ordinary warmth after {since}, {f.basis}."
     )
 
@@ -25,8 +25,8 @@ def thin_when_damp(f: Figures) -> str:
 
 def weed_the_rows(f: Figures) -> str:
     return (
-        f"Weed between and in the rows while the plants are small, round {f.count('stage')} of "
-        f"{f.count('stages')}. The dates are {f.basis}."
+        f"Weed between and in the rows while the plants are small{f.of_several('round')}. The dates are "
+        f"{f.basis}."
     )
 
 

@@ -75,7 +75,7 @@ _EARTH_UP = {
 def earth_up(f: Figures) -> str:
     since = "the rows show" if f.values.get("grown_from") == "seed" else "planting"
     return (
-        f"{_EARTH_UP[f.text('purpose')]}, round {f.count('stage')} of {f.count('stages')}. This falls about "
+        f"{_EARTH_UP[f.text('purpose')]}{f.of_several('round')}. This falls about "
         f"{plural(f.number('after_days'), 'day')} of ordinary warmth after {since}, {f.basis}."
     )
 

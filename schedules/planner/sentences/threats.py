@@ -31,7 +31,8 @@ def _flight(f: Figures) -> str:
     if order in _ORDER:
         about = f"{_ORDER[order]} of the {_fly(code)} is ahead"
     else:
-        about = f"{_flies(code).capitalize()} may be about already"
+        when = "by then" if f.values.get("is_ahead") else "already"
+        about = f"{_flies(code).capitalize()} may be about {when}"
     verb = "most fly" if code == "bean-seed-fly" else "flights begin"
     sums = f"{verb} near {f.heat('first_sum_cd')} above {f.degrees('base_c')}"
     if f.has("second_sum_cd"):

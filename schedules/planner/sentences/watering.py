@@ -97,6 +97,8 @@ def _left(f: Figures) -> str:
 def _in_share(f: Figures) -> str:
     """Say how often, and over what."""
     if f.text("basis") == "years":
+        if f.number("needing_pct") == 100:
+            return f"in all of this site's {f.count('basis_years')} past years"
         return f"in {f.count('needing_pct')} % of this site's {f.count('basis_years')} past years"
     return f"in {f.count('needing_pct')} % of the ways the weather may go, {f.basis}"
 

@@ -106,6 +106,12 @@ class Figures:
         when = date.fromisoformat(self.text(name))
         return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
 
+    def of_several(self, word: str) -> str:
+        """', round 2 of 3', and nothing where there is but one."""
+        if self.number("stages") <= 1:
+            return ""
+        return f", {word} {self.count('stage')} of {self.count('stages')}"
+
     @property
     def basis(self) -> str:
         """Return what the date rests on, as a clause without a full stop."""

@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -137,7 +137,8 @@ def test_onions_and_what_is_picked_hear_nothing_of_digging():
 @pytest.mark.parametrize("site", [NORTH, SOUTH], ids=["north", "south"])
 def test_both_hemispheres_have_their_frosts(site):
     sow_on = date(2027, 6, 5) if site is NORTH else date(2027, 12, 5)
-    answer = planned(request("tomato", sow_on=sow_on), site=site, today=sow_on)
+    before = sow_on - timedelta(days=90)
+    answer = planned(request("tomato", sow_on=sow_on, not_before=before), site=site, today=before)
     frosts = [each for each in answer.outlook if each.rule == "last_frosts_of_spring"]
     assert frosts
     month = date.fromisoformat(frosts[0].values["middle_on"]).month
@@ -167,3 +168,9 @@ def test_shared_work_changes_nothing():
         assert (
             once == plan(asked, NORTH, climate, {}, today, shared) == plan(asked, NORTH, climate, {}, today)
         )
+
+
+def test_a_frost_that_lies_behind_today_warns_nobody():
+    sow_on = date(2027, 6, 20)
+    answer = planned(request("tomato", sow_on=sow_on, not_before=sow_on), today=sow_on)
+    assert "last_frosts_of_spring" not in [each.rule for each in answer.outlook]
