@@ -1,13 +1,13 @@
 """From ground and its past to a problem: what the checker bars for which wish, and what it would warn of."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shapely.geometry import Polygon
 
 from plots.rotation.customs import Customs, adapted
 from plots.rotation.ground import GroundUse, Outline, Wanted, outline_polygon
-from plots.rotation.judging import judge
+from plots.rotation.judging_many import judge_many
 from plots.rotation.problems import Sighting
 from plots.rotation.proposals.types import Bar, Piece, Place, Problem, Rest, Wish
 from plots.rotation.rest_rules import RestRule, rest_rules
@@ -19,11 +19,17 @@ COVERS_SHARE = 0.05
 
 @dataclass(frozen=True)
 class Ground:
-    """A piece with its outline in the site's frame. [m]"""
+    """A piece with its outline in the site's frame. [m]
+
+    ``vessel`` names the container whose mix it is, empty for the ground itself. ``record_since`` is its own,
+    where it has one.
+    """
 
     key: str
     name: str
     outline: Outline = field(repr=False)
+    vessel: str = ""
+    record_since: int | None = None
     polygon: Polygon = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -43,6 +49,15 @@ class Asked:
     is_root: bool = False
     shuns: frozenset[str] = frozenset()
     weight: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What is on a piece already, or planned there; one crop has one ``stand`` through its seasons."""
+
+    piece: str
+    asked: Asked
+    stand: str
 
 
 @dataclass(frozen=True)
@@ -67,6 +82,8 @@ def problem_of(
     record_since: int | None,
     sightings: Iterable[Sighting] = (),
     dressings: Iterable[Dressing] = (),
+    standing: Sequence[Standing] = (),
+    closed: Iterable[Bar] = (),
     customs: Customs | None = None,
     fixed: Sequence[Place] = (),
     likes: Mapping[Place, float] | None = None,
@@ -84,6 +101,10 @@ def problem_of(
         As ``judge`` takes them.
     dressings : iterable of Dressing
         Manure and lime that some crops shun.
+    standing : sequence of Standing
+        What is there already in the coming seasons; it is settled, and left out of ``past``.
+    closed : iterable of Bar
+        Places that are out of the question for reasons of their own.
     fixed, likes, one_crop_a_piece
         As ``Problem`` takes them.
 
@@ -93,31 +114,51 @@ def problem_of(
         Ground that the checker would call broken is barred until the season that frees it; ground that it
         would call short or possible is marked as under the recommended rest.
     """
-    seen, laid = list(sightings), list(dressings)
-    own = customs or Customs()
+    laid, own = list(dressings), customs or Customs()
+    out = {Place(bar.piece, bar.wish): bar for bar in closed}
+    pairs = [(piece, wish) for piece in ground for wish in asked]
+    verdicts = judge_many(
+        [_wanted(piece, wish) for piece, wish in pairs],
+        past,
+        record_since=[
+            record_since if piece.record_since is None else piece.record_since for piece, _ in pairs
+        ],
+        sightings=list(sightings),
+        customs=own,
+    )
     bars, under = [], set()
-    for piece in ground:
-        near = [use for use in past if use.polygon.intersects(piece.polygon)]
-        here = [sighting for sighting in seen if sighting.polygon.intersects(piece.polygon)]
-        for wish in asked:
-            wanted = Wanted(
-                wish.key, piece.polygon, wish.crop_key, wish.name, wish.family, wish.season, wish.is_root
-            )
-            verdict = judge(wanted, near, record_since=record_since, sightings=here, customs=own)
-            if verdict.level is Level.BROKEN:
-                bars.append(Bar(piece.key, wish.key, "rest", verdict.free_from_season))
-            elif (dressing := _shunned(piece, wish, laid)) is not None:
-                bars.append(Bar(piece.key, wish.key, dressing.kind, dressing.until + 1))
-            elif verdict.level in {Level.SHORT, Level.POSSIBLE}:
-                under.add(Place(piece.key, wish.key))
+    for (piece, wish), verdict in zip(pairs, verdicts, strict=True):
+        place = Place(piece.key, wish.key)
+        if place in out:
+            bars.append(out[place])
+        elif verdict.level is Level.BROKEN:
+            bars.append(Bar(*place, "rest", verdict.free_from_season))
+        elif (dressing := _shunned(piece, wish, laid)) is not None:
+            bars.append(Bar(*place, dressing.kind, dressing.until + 1))
+        elif verdict.level in {Level.SHORT, Level.POSSIBLE}:
+            under.add(place)
+    kept = [replace(_wish(each.asked, own), stand=each.stand) for each in standing]
     return Problem(
         pieces=tuple(Piece(each.key, each.name, each.polygon.area) for each in ground),
-        wishes=tuple(_wish(each, own) for each in asked),
+        wishes=(*(_wish(each, own) for each in asked), *kept),
         bars=tuple(bars),
         under_recommended=frozenset(under),
-        fixed=tuple(fixed),
+        fixed=(*fixed, *(Place(each.piece, each.asked.key) for each in standing)),
         likes=dict(likes or {}),
         one_crop_a_piece=one_crop_a_piece,
+    )
+
+
+def _wanted(piece: Ground, wish: Asked) -> Wanted:
+    return Wanted(
+        wish.key,
+        piece.polygon,
+        wish.crop_key,
+        wish.name,
+        wish.family,
+        wish.season,
+        wish.is_root,
+        piece.vessel,
     )
 
 

@@ -15,6 +15,7 @@ from plots.rotation.proposals.types import (
     Share,
     Trouble,
     Wish,
+    is_one_stand,
 )
 
 # In tiers, each far above all of the next together on a plot of a dozen pieces: our construction. A broken
@@ -88,6 +89,8 @@ def _between_seasons(wishes: Mapping[str, Wish], given: list[Share]) -> Iterator
         rest = rests[group]
         for earlier, later in combinations(sorted(stood), 2):
             between = later - earlier - 1
+            if is_one_stand(wishes[stood[earlier]], wishes[stood[later]]):
+                continue
             if between < rest.minimum:
                 yield Trouble(BROKEN, stood[later], piece, COST_BROKEN, between)
             elif between < rest.recommended:

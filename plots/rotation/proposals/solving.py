@@ -13,7 +13,17 @@ from plots.rotation.proposals.costs import (
     troubles_of,
 )
 from plots.rotation.proposals.programme import INFINITE, Programme
-from plots.rotation.proposals.types import Piece, Place, Problem, ProblemFault, Proposal, Rest, Share, Wish
+from plots.rotation.proposals.types import (
+    Piece,
+    Place,
+    Problem,
+    ProblemFault,
+    Proposal,
+    Rest,
+    Share,
+    Wish,
+    is_one_stand,
+)
 
 TIME_LIMIT_S = 10.0
 # A second layout is worth showing when a quarter of its places are others: our construction.
@@ -76,6 +86,8 @@ class _Layout:
         self.fixed = set(problem.fixed)
         self.there: dict[Place, int] = {}
         self.ground: dict[Place, int] = {}
+        self.area_m2 = {piece.key: piece.area_m2 for piece in problem.pieces}
+        self.wanted_m2 = {wish.key: wish.area_m2 for wish in problem.wishes}
         for wish in problem.wishes:
             self._lay_out(wish)
         for piece in problem.pieces:
@@ -101,9 +113,8 @@ class _Layout:
         )
 
     def _most(self, place: Place) -> float:
-        piece = next(each for each in self.problem.pieces if each.key == place.piece)
-        wish = next(each for each in self.problem.wishes if each.key == place.wish)
-        return piece.area_m2 if self.problem.one_crop_a_piece else min(piece.area_m2, wish.area_m2)
+        whole = self.area_m2[place.piece]
+        return whole if self.problem.one_crop_a_piece else min(whole, self.wanted_m2[place.wish])
 
     def _lay_out(self, wish: Wish) -> None:
         """Give a wish its places, its missing ground, and the price of being in several pieces."""
@@ -152,7 +163,7 @@ class _Layout:
         settled = self._settled(piece, rest)
         for earlier, later in combinations(sorted(stands), 2):
             between = later - earlier - 1
-            if between >= rest.recommended:
+            if between >= rest.recommended or self._stands_on(piece, rest, earlier, later):
                 continue
             pair = [(stands[earlier], 1.0), (stands[later], 1.0)]
             if between >= rest.minimum:
@@ -186,6 +197,18 @@ class _Layout:
         for member in members:
             self.programme.row(0.0, INFINITE, [(stands, 1.0), (member, -1.0)])
         return stands
+
+    def _stands_on(self, piece: Piece, rest: Rest, earlier: int, later: int) -> bool:
+        """Whether one settled crop of the group is on the piece in both seasons."""
+        before, after = (
+            [
+                wish
+                for wish in self.problem.wishes
+                if wish.season == season and rest in wish.rests and Place(piece.key, wish.key) in self.fixed
+            ]
+            for season in (earlier, later)
+        )
+        return any(is_one_stand(wish, other) for wish in before for other in after)
 
     def _settled(self, piece: Piece, rest: Rest) -> set[int]:
         """The seasons in which a settled place holds the group on the piece."""

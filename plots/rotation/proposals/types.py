@@ -28,7 +28,11 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """So much ground for one crop in one season; ``weight`` says how much it matters beside the others."""
+    """So much ground for one crop in one season; ``weight`` says how much it matters beside the others.
+
+    Wishes with the same ``stand``, where it is not empty, are one crop that stands on from season to season:
+    between them there is no rest.
+    """
 
     key: str
     season: int
@@ -37,6 +41,12 @@ class Wish:
     area_m2: float
     rests: tuple[Rest, ...] = ()
     weight: float = 1.0
+    stand: str = ""
+
+
+def is_one_stand(wish: Wish, other: Wish) -> bool:
+    """Whether two wishes are one crop that stands on."""
+    return bool(wish.stand) and wish.stand == other.stand
 
 
 class Bar(NamedTuple):

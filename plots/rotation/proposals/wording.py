@@ -26,6 +26,7 @@ BARS: Mapping[str, str] = {
     "manure": "had fresh manure",
     "lime": "had fresh lime",
     "kept": "is kept for something else",
+    "closed": "is not there",
 }
 
 
