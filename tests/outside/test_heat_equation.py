@@ -2,8 +2,8 @@
 
 The solver is first held to the analytic damped wave, ``exp(-z / d) sin(w t - z / d)`` with
 ``d = sqrt(2 k / w)`` (Hillel, Introduction to Soil Physics, 1982; from memory), at a diffusivity k of
-5e-7 m²/s, that of a moist mineral soil (from memory). Bare ground in the sun and frozen ground are not in that
-equation, and no measured daily series was found among open packages: the second check says how far the
+5e-7 m²/s, that of a moist mineral soil (from memory). Bare ground in the sun and frozen ground are not in
+that equation, and no measured daily series was found among open packages: the second check says how far the
 recursion is from conduction alone, not how near it is to a bed.
 """
 
