@@ -3,7 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from schedules import api, health
-from schedules.views import away, ground, letters, plot, readings, screen, screens, sow, sowing, weather, week
+from schedules.views import away, ground, layouts, letters, plot, readings, screen, screens, sow, sowing, weather, week
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", week.this_week, name="this-week"),
@@ -12,6 +12,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plots/<int:pk>/", plot.plot, name="plot"),
     path("plots/<int:plot>/patches/<int:pk>/", ground.patch, name="patch"),
     path("plots/<int:pk>/sow/", sow.sow, name="sow"),
+    path("plots/<int:pk>/seasons/", layouts.layouts, name="layouts"),
+    path("plots/<int:plot>/seasons/<int:pk>/", layouts.layout, name="layout"),
     path("sowings/<int:pk>/", sowing.sowing, name="sowing"),
     path("sowings/<int:pk>/end/", sowing.end, name="sowing-end"),
     path("away/", away.away, name="away"),

@@ -13,6 +13,7 @@ from plots.models import (
     Bed,
     CoWorker,
     GroundVerdict,
+    LayoutProposal,
     Patch,
     Plot,
     PlotOffer,
@@ -176,6 +177,18 @@ def make_sowing(
 ) -> Sowing:
     values: dict[str, Any] = {"last_season": season, **fields}
     return Sowing.objects.create(patch=make_patch(bed, outline=outline), crop=crop, season=season, **values)
+
+
+def make_layout(plot: Plot, *, at: datetime, **fields: Any) -> LayoutProposal:
+    """A proposal that answers a question nobody asked: no beds, no wishes."""
+    problem = {"pieces": [], "wishes": [], "bars": [], "under_recommended": [], "fixed": [], "likes": []}
+    values: dict[str, Any] = {
+        "asked_mark": "", "ground_mark": "", "cost": 0.0, "is_proven": True, "made_at": at,
+        "problem": {**problem, "one_crop_a_piece": False},
+        "answer": {"shares": [], "troubles": [], "gap": 0.0, "is_proven": True},
+        **fields,
+    }  # fmt: skip
+    return LayoutProposal.objects.create(plot=plot, **values)
 
 
 def make_verdict(sowing: Sowing, *, level: str, judged_at: datetime, **fields: Any) -> GroundVerdict:

@@ -29,7 +29,7 @@ TABLE = Path(__file__).with_name("permission_matrix.txt")
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 ROLES = ("anonymous", "waiting", "grower", "helper", "former", "other", "committee", "admin", "screen")
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
-SOWING = ("sow", "sowing", "sowing-end")
+SOWING = ("sow", "sowing", "sowing-end", "layouts")
 AWAY = ("away-accept", "away-decline", "away-end")
 NUMBERED = ("plot", "job-record", "letter-print", "screen-revoke", "reading-withdraw")
 SINCE, TODAY = date(2020, 1, 1), date(2027, 4, 12)
@@ -89,6 +89,7 @@ class House:
             "missing": {
                 **dict.fromkeys(SOWING, 999),
                 "patch": [self.cast.plot.pk, 999],
+                "layout": [self.cast.plot.pk, 999],
                 **dict.fromkeys([*NUMBERED, *AWAY], 999),
                 **dict.fromkeys(committee_things.ALL, 999),
                 **dict.fromkeys(["letter", "letter-again"], UUID(int=9)),
@@ -113,6 +114,8 @@ class House:
             "plot": plot.pk,
             "patch": [plot.pk, sowing.patch_id],
             "sow": plot.pk,
+            "layouts": plot.pk,
+            "layout": [plot.pk, factories.make_layout(plot, at=NOW).pk],
             "sowing": sowing.pk,
             "sowing-end": sowing.pk,
             "job-record": job.pk,

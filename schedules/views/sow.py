@@ -112,13 +112,13 @@ def _planned(wish: SowingWish, asker: Asker, *, now: Any) -> Sowing:
         not_before=wish.not_before,
         cover=wish.cover,
         variety=wish.variety,
-        member=_planner(wish.plot, asker),
+        member=planner(wish.plot, asker),
         account=asker.account,
         now=now,
     )
 
 
-def _planner(plot: Plot, asker: Asker) -> Member | None:
+def planner(plot: Plot, asker: Asker) -> Member | None:
     """The member who plans: the first of the account's who works the plot, else its first (the committee)."""
     working = members_working(plot, on=asker.on)
     return next((member for member in asker.members if member.pk in working), None) or next(

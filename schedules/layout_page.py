@@ -1,0 +1,245 @@
+"""A proposed layout as its page shows it: beds by seasons, drawn, and every trouble in words."""
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from plots.crops import crop as crop_of
+from plots.layout_patches import LaidShare, kept_outlines, laid_out
+from plots.layout_selectors import Question
+from plots.models import LayoutProposal
+from plots.rotation.proposals import Problem, Proposal, Trouble, answer_from, problem_from
+from plots.rotation.proposals.wording import trouble_words
+from plots.selectors import season_name
+from schedules.drawing import BedShape, CropShape, plot_drawing
+from schedules.ground_rest import family_name
+from schedules.hatches import hatch_id, mark_of
+from schedules.layout_adoption import stale_words
+from schedules.layout_areas import area_text, row_width_m
+from schedules.planner.sentences import Units
+
+SLIGHT = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class CellCrop:
+    name: str
+    mark: str
+    area: str
+    is_kept: bool
+    is_warning: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    season: str
+    crops: Sequence[CellCrop]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLine:
+    name: str
+    cells: Sequence[Cell]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonDrawing:
+    name: str
+    drawing: str
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyLine:
+    hatch: str
+    mark: str
+    family_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutPage:
+    proposal: LayoutProposal
+    seasons: Sequence[str]
+    lines: Sequence[PieceLine]
+    drawings: Sequence[SeasonDrawing]
+    legend: Sequence[FamilyLine]
+    troubles: Sequence[str]
+    head: str
+    proof: str
+    stale: str
+    points: str
+    pieces: Sequence[tuple[str, str]]
+    wishes: Sequence[tuple[str, Sequence[tuple[str, str]]]]
+
+    @property
+    def can_adopt(self) -> bool:
+        return not self.stale and self.proposal.adopted_at is None
+
+
+@dataclass(frozen=True, slots=True)
+class ChangePage:
+    """What a changed cell would cost, before it is kept."""
+
+    page: LayoutPage
+    head: str
+    brings: Sequence[str]
+    mends: Sequence[str]
+
+
+def layout_page(
+    proposal: LayoutProposal, present: Question | None, *, units: Units, answer: Proposal | None = None
+) -> LayoutPage:
+    """One query more than the question took; ``answer`` is the proposal's own unless a cell is changed."""
+    problem = problem_from(proposal.problem)
+    shown = answer or answer_from(proposal.answer)
+    pieces = {piece.key: piece for piece in present.pieces} if present else {}
+    laid = laid_out(problem, shown.shares, pieces, kept_outlines(problem))
+    name = partial(season_name, proposal.plot.site)
+    return LayoutPage(
+        proposal=proposal,
+        seasons=[name(season) for season in problem.seasons],
+        lines=_lines(problem, shown, name, units),
+        drawings=[_drawing(proposal, present, laid, season, name) for season in problem.seasons],
+        legend=_legend(problem, shown),
+        troubles=_words(problem, shown, name, units),
+        head=_head(shown),
+        proof=_proof(proposal, shown),
+        stale="" if proposal.adopted_at else stale_words(proposal, present),
+        points=_points(shown.cost),
+        pieces=[(piece.key, piece.name) for piece in problem.pieces],
+        wishes=[(name(season), _choices(problem, season)) for season in problem.seasons],
+    )
+
+
+def change_page(
+    proposal: LayoutProposal, present: Question | None, problem: Problem, answer: Proposal, *, units: Units
+) -> ChangePage:
+    """The changed layout beside what it costs more and less than the one it was changed from."""
+    name = partial(season_name, proposal.plot.site)
+    before, after = answer_from(proposal.answer), answer
+    old, new = (_words(problem, each, name, units) for each in (before, after))
+    return ChangePage(
+        page=layout_page(proposal, present, units=units, answer=answer),
+        head=_difference(after.cost - before.cost),
+        brings=[words for words in new if words not in old],
+        mends=[words for words in old if words not in new],
+    )
+
+
+def _difference(more: float) -> str:
+    if abs(more) < SLIGHT:
+        return "This change costs nothing"
+    return f"This change costs {_points(more)}" if more > 0 else f"This change saves {_points(-more)}"
+
+
+def _points(cost: float) -> str:
+    number = f"{cost:.1f}".removesuffix(".0")
+    return f"{number} point{'' if number == '1' else 's'}"
+
+
+def _head(shown: Proposal) -> str:
+    kinds = {trouble.kind for trouble in shown.troubles}
+    if "missing" in kinds:
+        return "Not every wish finds its ground"
+    if kinds & {"broken", "barred"}:
+        return "Every wish finds ground, and a settled place breaks a rest"
+    if "under recommended" in kinds:
+        return "Every wish finds ground, some with the least rest only"
+    return "Every wish finds rested ground"
+
+
+def _proof(proposal: LayoutProposal, shown: Proposal) -> str:
+    if shown.gap == float("inf") and not shown.is_proven:
+        return "Changed by hand: whether something better is left was not worked out."
+    if shown.is_proven:
+        second = proposal.origin == LayoutProposal.Origin.SECOND
+        return (
+            "Of all layouts that differ from the first in a quarter of their places, none costs less; that "
+            "is proven."
+            if second
+            else "No layout of these wishes costs less; that is proven."
+        )
+    share = shown.gap * 100
+    return (
+        "The best that was found in the time given. It is not proven: another may cost up to "
+        f"{share:.0f} % less. Ask again by night, when there is more time."
+    )
+
+
+def _words(problem: Problem, shown: Proposal, name: Callable[[int], str], units: Units) -> Sequence[str]:
+    return trouble_words(problem, shown, season_name=name, area=lambda area: area_text(area, units))
+
+
+def _lines(
+    problem: Problem, shown: Proposal, name: Callable[[int], str], units: Units
+) -> Sequence[PieceLine]:
+    wishes = {wish.key: wish for wish in problem.wishes}
+    warned = {(each.piece, each.wish) for each in shown.troubles if _warns(each)}
+    cells: dict[tuple[str, int], list[CellCrop]] = defaultdict(list)
+    for share in shown.shares:
+        wish = wishes[share.wish]
+        cells[share.piece, wish.season].append(
+            CellCrop(
+                name=crop_of(wish.crop).name,
+                mark=mark_of(crop_of(wish.crop).family),
+                area=area_text(share.area_m2, units),
+                is_kept=bool(wish.stand),
+                is_warning=(share.piece, share.wish) in warned,
+            )
+        )
+    return [
+        PieceLine(piece.name, [Cell(name(season), cells[piece.key, season]) for season in problem.seasons])
+        for piece in problem.pieces
+    ]
+
+
+def _warns(trouble: Trouble) -> bool:
+    return trouble.kind in {"broken", "barred", "under recommended"}
+
+
+def _choices(problem: Problem, season: int) -> list[tuple[str, str]]:
+    wishes = [wish for wish in problem.wishes if wish.season == season and not wish.stand]
+    return [*((wish.key, crop_of(wish.crop).name) for wish in wishes), (f"{season}:", "nothing")]
+
+
+def _legend(problem: Problem, shown: Proposal) -> list[FamilyLine]:
+    """Each family once, with the hatch of the first drawing that has it."""
+    found: dict[str, int] = {}
+    wishes = {wish.key: wish for wish in problem.wishes}
+    for share in shown.shares:
+        wish = wishes[share.wish]
+        family = crop_of(wish.crop).family
+        found[family] = min(wish.season, found.get(family, wish.season))
+    return [
+        FamilyLine(f"s{season}-{hatch_id(family)}", mark_of(family), family_name(family))
+        for family, season in sorted(found.items())
+    ]
+
+
+def _drawing(
+    proposal: LayoutProposal,
+    present: Question | None,
+    laid: Sequence[LaidShare],
+    season: int,
+    name: Callable[[int], str],
+) -> SeasonDrawing:
+    """One season to scale. Every drawing of a page has names of its own for its hatches and words."""
+    plot, pieces = proposal.plot, present.pieces if present else ()
+    svg = plot_drawing(
+        title=f"Plan of plot {plot.number}, {name(season)}",
+        words="Drawn to scale, north up. The table above says the same in words.",
+        outline=plot.outline,
+        beds=[BedShape(bed.name, bed.outline) for bed in pieces if bed.is_there(season)],
+        crops=[
+            CropShape(crop_of(each.wish.crop).name, crop_of(each.wish.crop).family, outline,
+                      row_width_m(crop_of(each.wish.crop)))
+            for each in laid
+            if each.wish.season == season
+            for outline in each.outlines
+        ],
+    )  # fmt: skip
+    own = f"s{season}-"
+    svg = svg.replace('id="', f'id="{own}').replace("url(#", f"url(#{own}")
+    return SeasonDrawing(
+        name(season), svg.replace('"plan-title plan-words"', f'"{own}plan-title {own}plan-words"')
+    )
