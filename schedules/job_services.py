@@ -10,7 +10,6 @@ from plots.models import Site, Sowing
 from plots.selectors import season_of
 from schedules.models import Job
 from schedules.plan_services import local_day, site_locked, sowing_replan
-from schedules.plan_writing import reasons_keep
 from schedules.wording import date_words
 from society.journal import journal_write
 from society.models import Account
@@ -44,7 +43,7 @@ def job_record(
     """
     site = Site.objects.get(patches__sowings__jobs__key=job_key)
     with site_locked(site):
-        job = Job.objects.select_for_update(of=("self",)).select_related("explanation").get(key=job_key)
+        job = Job.objects.select_for_update().get(key=job_key)
     if _already(job, outcome, on):
         return job
     if (version is not None and version != job.moves) or job.state != Job.State.OPEN:
@@ -58,8 +57,6 @@ def job_record(
         job.put_off_until = None
     job.moves += 1
     job.save(update_fields=["state", "done_on", "put_off_until", "moves"])
-    if job.state != Job.State.OPEN:
-        reasons_keep([job])
     if outcome == "done":
         _carry_to_sowing(job.sowing, job.kind, on)
         sowing_ground_check(sowing=job.sowing, now=now)

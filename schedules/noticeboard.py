@@ -74,12 +74,11 @@ def ground_of(site: Site, *, today: date) -> list[Mapping[str, Any]]:
 def stamp(site: Site, *, today: date, language: str) -> str:
     """A strong version of the answer from the rows behind it, without reading or wording any of it.
 
-    Jobs count their moves, and they and their explanations keep when they were worked out; what has no such
-    mark goes in whole.
+    Jobs count their moves and keep when they were worked out; what has no such mark goes in whole.
     """
     parts: list[Any] = [FORM, language, today, site.pk, site.name, site.zone, season_of(site, today)]
     parts += jobs_of_week(site, today=today).values_list(
-        "pk", "moves", "worked_out_at", "explanation__worked_out_at", "sowing__patch__plot__number",
+        "pk", "moves", "worked_out_at", "sowing__patch__plot__number",
         "sowing__patch__bed__name", "sowing__patch__bed__kind", "sowing__crop",
     )[: MOST_JOBS + 1]  # fmt: skip
     parts += ground_of(site, today=today)
@@ -132,4 +131,4 @@ def _line(due: DueJob) -> dict[str, Any]:
 
 
 def _latest(jobs: Iterable[Job]) -> datetime | None:
-    return max((max(job.worked_out_at, job.explanation.worked_out_at) for job in jobs), default=None)
+    return max((job.worked_out_at for job in jobs), default=None)

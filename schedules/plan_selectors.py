@@ -1,11 +1,11 @@
 """Reading what the planner needs of the ground: open sowings, and what was recorded of their jobs."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Sum
 
 from plots.models import Site, Sowing
 from schedules.models import Job
@@ -99,6 +99,24 @@ def job_rows(sowings: Sequence[int]) -> dict[int, list[JobRow]]:
     )  # fmt: skip
     for row in rows.iterator(AT_ONCE):
         found[row[1]].append(JobRow(*row))
+    return found
+
+
+def changed_since(sowings: Sequence[Sowing], present: Mapping[int, Sequence[JobRow]]) -> set[int]:
+    """Those sowings that were changed, or whose jobs were, after they were read. Two queries.
+
+    Whatever happens to a sowing counts up its version, and whatever happens to a job its moves.
+    """
+    keys = [sowing.pk for sowing in sowings]
+    versions = dict(Sowing.objects.filter(pk__in=keys).values_list("pk", "version"))
+    jobs = Job.objects.filter(sowing__in=keys).order_by().values_list("sowing_id")
+    counted = {pk: (rows, moves) for pk, rows, moves in jobs.annotate(rows=Count("pk"), total=Sum("moves"))}
+    found = set()
+    for sowing in sowings:
+        rows = present.get(sowing.pk, ())
+        was = (len(rows), sum(row.moves for row in rows))
+        if versions.get(sowing.pk) != sowing.version or counted.get(sowing.pk, (0, 0)) != was:
+            found.add(sowing.pk)
     return found
 
 

@@ -18,7 +18,9 @@ from schedules.agronomy.climate import ClimateFault, Ensemble
 from schedules.agronomy.site_learning import GrowthLearning
 from schedules.learning_selectors import SiteHistory
 from schedules.plan_selectors import (
+    JobRow,
     Wanted,
+    changed_since,
     job_rows,
     marks_of_sowing,
     sowings_to_plan,
@@ -27,7 +29,7 @@ from schedules.plan_selectors import (
 from schedules.plan_writing import Planned, explanations_sweep, plans_write
 from schedules.planner import SiteFacts, SowingRequest, span
 from schedules.planner.questions import Marks, Question, question_of
-from schedules.planning_pool import Asked, Planners, planners
+from schedules.planning_pool import Answers, Asked, Planners, planners
 from schedules.site_facts import site_facts
 from schedules.tired_ground import tired_sowings
 from schedules.weather_selectors import climate
@@ -58,8 +60,8 @@ def all_replan(*, now: datetime) -> int:
 def site_replan(*, site: Site, now: datetime) -> int:
     """Work out every open sowing of a site; returns how many jobs changed.
 
-    The site is locked for some thousand sowings at a time, so that a record made meanwhile waits for
-    seconds. What was changed since the run began was planned by that change, and is left as it is.
+    The site is locked while some thousand answers are written, and not while they are worked out. What was
+    changed or recorded since it was read was planned by that change, and is left as it is.
     """
     season = season_of(site, local_day(site, now))
     standing = Sowing.objects.filter(patch__site=site, state=Sowing.State.SOWN, last_season__lt=season)
@@ -74,7 +76,7 @@ def sowing_replan(*, sowing: Sowing, now: datetime) -> int:
     """Work out one sowing; returns how many of its jobs changed."""
     site = sowing.patch.site
     with site_locked(site):
-        return _replan(site, sowings_to_plan(site, only=sowing), now=now)
+        return _replan(site, sowings_to_plan(site, only=sowing), now=now, is_held=True)
 
 
 @contextmanager
@@ -92,16 +94,27 @@ def local_day(site: Site, now: datetime) -> date:
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """What one replanning of a site holds for all its sowings."""
+    """What one replanning of a site holds for all its sowings. ``is_held``: the site is locked throughout."""
 
     site: Site
     tired: Set[int]
     learnt: Mapping[str, GrowthLearning]
     ask: Planners
     now: datetime
+    is_held: bool
 
 
-def _replan(site: Site, wanted: Sequence[Wanted], *, now: datetime) -> int:
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Some sowings as they were read, each with its question's digest and its records, and the answers."""
+
+    asking: Sequence[tuple[Sowing, str, Marks]]
+    present: Mapping[int, Sequence[JobRow]]
+    digests: Sequence[str]
+    answers: Answers
+
+
+def _replan(site: Site, wanted: Sequence[Wanted], *, now: datetime, is_held: bool = False) -> int:
     if not wanted:
         return 0
     today = local_day(site, now)
@@ -113,17 +126,19 @@ def _replan(site: Site, wanted: Sequence[Wanted], *, now: datetime) -> int:
         return 0  # a site without any weather has no dates yet; its pages say so
     learnt = history.growth({row.crop for row in wanted})
     tired = tired_sowings(site, [row.pk for row in wanted])
-    changed = 0
     with planners(facts, weather, today, sowings=len(wanted)) as ask:
-        run = _Run(site, tired, learnt, ask, now)
-        for at in range(0, len(wanted), AT_ONCE):
-            with site_locked(site):
-                changed += _part_replan(run, wanted[at : at + AT_ONCE])
-    return changed
+        run = _Run(site, tired, learnt, ask, now, is_held)
+        # The next part is read and asked before this one is written, so that helpers are never idle.
+        parts = (_part_read(run, wanted[at : at + AT_ONCE]) for at in range(0, len(wanted), AT_ONCE))
+        changed, before = 0, next(parts)
+        for part in parts:
+            changed += _part_write(run, before)
+            before = part
+        return changed + _part_write(run, before)
 
 
-def _part_replan(run: _Run, wanted: Sequence[Wanted]) -> int:
-    """Plan and write some sowings. Those that ask the same get one answer, each under its own name."""
+def _part_read(run: _Run, wanted: Sequence[Wanted]) -> _Part:
+    """Read some sowings and ask for their plans. Those that ask the same get one answer between them."""
     sowings = sowings_wanted(run.site, wanted)
     present = job_rows([sowing.pk for sowing in sowings])
     questions: dict[str, Question] = {}
@@ -137,13 +152,23 @@ def _part_replan(run: _Run, wanted: Sequence[Wanted]) -> int:
         brought[question.digest][marks] = None
         asking.append((sowing, question.digest, marks))
     asked = [Asked(question, tuple(brought[digest])) for digest, question in questions.items()]
-    answers = dict(zip(questions, run.ask(asked), strict=True))
-    told = {key: each for answer in answers.values() for key, each in answer.told.items()}
-    plans = [
-        Planned(sowing.pk, str(sowing.key), answers[digest].answers[marks])
-        for sowing, digest, marks in asking
-    ]
-    return plans_write(run.site, plans, told, present, now=run.now)
+    return _Part(asking, present, list(questions), run.ask(asked))
+
+
+def _part_write(run: _Run, part: _Part) -> int:
+    """Write the answers, each sowing's under its own name, but for sowings that changed since the reading."""
+    answers = dict(zip(part.digests, part.answers(), strict=True))
+    told = {content: each for answer in answers.values() for content, each in answer.told.items()}
+    with site_locked(run.site):
+        asking = part.asking
+        if not run.is_held:
+            changed = changed_since([sowing for sowing, _, _ in asking], part.present)
+            asking = [each for each in asking if each[0].pk not in changed]
+        plans = [
+            Planned(sowing.pk, str(sowing.key), answers[digest].answers[marks])
+            for sowing, digest, marks in asking
+        ]
+        return plans_write(run.site, plans, told, part.present, now=run.now)
 
 
 def _spans(site: Site, wanted: Sequence[Wanted], facts: SiteFacts, today: date) -> Iterator[tuple[date, int]]:

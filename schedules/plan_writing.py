@@ -1,11 +1,11 @@
 """Writing plans down as jobs. The planner decides; this module only keeps its answers.
 
-Reasons are kept once for all sowings that ask the same, so that a warm day rewrites some thousand
-explanations and only the jobs whose dates it moved. A finished job keeps the reason it had: it points to a
-row that is keyed by its own content, which no plan writes to.
+What is said of a job lies once for all jobs of the site that say the same, and never changes: a warm day
+writes some new explanations, and touches only the jobs that it moved or that are explained anew. A finished
+job is not touched, and keeps the reason it had.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from itertools import chain
 from typing import NamedTuple
@@ -14,7 +14,7 @@ from plots.models import Site
 from schedules.bulk_rows import rows_insert, rows_update
 from schedules.models import Explanation, Job, Outlook
 from schedules.plan_selectors import JobRow
-from schedules.planner.questions import KEPT, Answer, Line, Told, content_of, text_of
+from schedules.planner.questions import Answer, Line, Told
 
 AT_ONCE = 5000
 _SAID = ("rule", "values", "source", "cautions", "notes", "warnings")
@@ -40,13 +40,14 @@ def plans_write(
 ) -> int:
     """Keep these answers: returns how many jobs are new or changed. The caller holds the site's lock.
 
-    ``present`` is what ``job_rows`` found under that lock. A job that somebody changes all the same between
-    that and now is left as they made it.
+    ``present`` is what ``job_rows`` found. A job that somebody changed between that and now is left as they
+    made it.
     """
     pairs, idle = _paired(plans, present)
-    # What a finished job would be told tonight is not kept: it has the reason it had.
-    wanted = {line.told for _, _, line, _ in pairs} | {plan.answer.told for plan in plans}
-    ids = _explanations_write(site, {key: told[key] for key in wanted}, now=now)
+    # What a finished job would be told tonight is not kept.
+    wanted = dict.fromkeys(line.told for _, _, line, _ in pairs)
+    wanted |= dict.fromkeys(plan.answer.told for plan in plans)
+    ids = _explanations_write(site, {content: told[content] for content in wanted}, now=now)
     made = [
         _made(sowing, name, line, ids[line.told], now) for sowing, name, line, row in pairs if row is None
     ]
@@ -79,29 +80,6 @@ def _paired(
     return pairs, idle
 
 
-def reasons_keep(jobs: Iterable[Job]) -> None:
-    """Let finished jobs keep the reasons they have now, whatever later plans say of their like."""
-    for job in jobs:
-        now_said = job.explanation
-        if now_said.key.startswith(f"{KEPT}/"):
-            continue
-        said = tuple(
-            each if isinstance(each, str) else text_of(each)
-            for each in (getattr(now_said, name) for name in _SAID)
-        )
-        content = content_of(said)
-        job.explanation, _ = Explanation.objects.get_or_create(
-            site_id=now_said.site_id,
-            key=f"{KEPT}/{content}",
-            defaults={
-                "content": content,
-                "worked_out_at": now_said.worked_out_at,
-                **{name: getattr(now_said, name) for name in _SAID},
-            },
-        )
-        job.save(update_fields=["explanation"])
-
-
 def explanations_sweep(site: Site) -> int:
     """Remove the explanations that nothing refers to; returns how many. The caller holds the site's lock."""
     # Right after a first planning the database knows nothing yet of a million new jobs, and would look each
@@ -109,42 +87,33 @@ def explanations_sweep(site: Site) -> int:
     told = set(Explanation.objects.filter(site=site).values_list("pk", flat=True))
     for model in (Job, Outlook):
         told -= set(model.objects.order_by().values_list("explanation_id", flat=True).distinct())
-    idle = Explanation.objects.filter(pk__in=sorted(told))
-    return idle._raw_delete(idle.db) if told else 0  # nothing hangs on them
+    idle = sorted(told)
+    for at in range(0, len(idle), AT_ONCE):
+        rows = Explanation.objects.filter(pk__in=idle[at : at + AT_ONCE])
+        rows._raw_delete(rows.db)  # nothing hangs on them
+    return len(idle)
 
 
 def _explanations_write(site: Site, told: Mapping[str, Told], *, now: datetime) -> dict[str, int]:
-    """Bring explanations up to what was told; returns the id of each by its key."""
-    stored = _stored(site, told)
-    new = [each for each in told.values() if each.key not in stored]
-    rows_insert(
-        Explanation,
-        ("site", "key", "content", *_SAID, "worked_out_at"),
-        [(site.pk, *each, now) for each in new],
-    )
-    rows_update(
-        Explanation,
-        ("content", *_SAID, "worked_out_at"),
-        [
-            (stored[each.key][0], *each[1:], now)
-            for each in told.values()
-            if each.key in stored and stored[each.key][1] != each.content
-        ],
-    )
+    """Keep what is said for the first time; returns the id of each explanation by its content."""
+    stored = _stored(site, list(told))
+    new = [content for content in told if content not in stored]
     if new:
-        stored |= _stored(site, [each.key for each in new])
-    return {key: found for key, (found, _) in stored.items()}
-
-
-def _stored(site: Site, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
-    wanted = list(keys)
-    rows = (
-        Explanation.objects.filter(site=site, key__in=wanted[at : at + AT_ONCE]).values_list(
-            "key", "pk", "content"
+        rows_insert(
+            Explanation,
+            ("site", "content", *_SAID, "worked_out_at"),
+            [(site.pk, *told[content], now) for content in new],
         )
-        for at in range(0, len(wanted), AT_ONCE)
+        stored |= _stored(site, new)
+    return stored
+
+
+def _stored(site: Site, contents: Sequence[str]) -> dict[str, int]:
+    rows = (
+        Explanation.objects.filter(site=site, content__in=contents[at : at + AT_ONCE])
+        for at in range(0, len(contents), AT_ONCE)
     )
-    return {key: (found, content) for key, found, content in chain.from_iterable(rows)}
+    return dict(chain.from_iterable(each.values_list("content", "pk") for each in rows))
 
 
 def _made(sowing: int, name: str, line: Line, told: int, now: datetime) -> tuple[object, ...]:
@@ -156,8 +125,11 @@ def _made(sowing: int, name: str, line: Line, told: int, now: datetime) -> tuple
 
 
 def _differs(row: JobRow, line: Line, told: int) -> bool:
-    """Whether an open job is to change; done is what the ground record knew before any job did."""
-    return (
+    """Whether an open job is to change; done is what the ground record knew before any job did.
+
+    What was asked for no longer and still is not is of no concern to anybody.
+    """
+    return (row.is_asked or line.is_asked) and (
         row[3:6] != line[3:6] or row.told != told or row.is_asked != line.is_asked or line.done_on is not None
     )
 

@@ -8,7 +8,7 @@ import os
 import pickle
 import subprocess
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import fields
@@ -20,13 +20,14 @@ from typing import IO, Any, NamedTuple, Protocol, cast
 from plots.crops import crop as crop_of
 from schedules.agronomy.climate import Ensemble
 from schedules.planner import SiteFacts, SowingRequest
-from schedules.planner.questions import Answered, Marks, Question, answered
+from schedules.planner.questions import Answered, Marks, Question, Told, answered
 from schedules.planner.site_curves import SiteCurves
 
 # Below this the time to start processes is not won back.
 WORTH_HELPERS = 4000
 MOST_HELPERS = 4
 A_BATCH = 16
+MOST_KNOWN = 10_000
 HELPER = "schedules.planning_helper"
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -38,10 +39,16 @@ class Asked(NamedTuple):
     marks: tuple[Marks, ...]
 
 
-class Planners(Protocol):
-    """Answers questions in the order in which they are asked."""
+Answers = Callable[[], list[Answered]]
 
-    def __call__(self, asked: Sequence[Asked]) -> list[Answered]: ...
+
+class Planners(Protocol):
+    """Takes questions, and gives a way to fetch the answers later, in the order of the questions.
+
+    Helpers are at work on them meanwhile; without helpers they are worked out when they are fetched.
+    """
+
+    def __call__(self, asked: Sequence[Asked]) -> Answers: ...
 
 
 class Sealed(NamedTuple):
@@ -60,7 +67,7 @@ def planners(facts: SiteFacts, weather: Ensemble, today: date, *, sowings: int) 
     count = min(MOST_HELPERS, os.cpu_count() or 1)
     if sowings < WORTH_HELPERS or count < 2:
         shared = SiteCurves(weather, facts)
-        yield lambda asked: [answered(each.question, each.marks, shared, today) for each in asked]
+        yield lambda asked: lambda: [answered(each.question, each.marks, shared, today) for each in asked]
         return
     helpers = [_Helper(facts, weather, today) for _ in range(count)]
     free: SimpleQueue[_Helper] = SimpleQueue()
@@ -74,16 +81,16 @@ def planners(facts: SiteFacts, weather: Ensemble, today: date, *, sowings: int) 
         finally:
             free.put(helper)
 
+    def ask(asked: Sequence[Asked]) -> Answers:
+        batches = [asked[at : at + A_BATCH] for at in range(0, len(asked), A_BATCH)]
+        coming = [threads.submit(ask_one, batch) for batch in batches]
+        return lambda: [answer for each in coming for answer in each.result()]
+
+    threads = ThreadPoolExecutor(count)
     try:
-        with ThreadPoolExecutor(count) as threads:
-            yield lambda asked: [
-                answer
-                for answers in threads.map(
-                    ask_one, [asked[at : at + A_BATCH] for at in range(0, len(asked), A_BATCH)]
-                )
-                for answer in answers
-            ]
+        yield ask
     finally:
+        threads.shutdown(cancel_futures=True)
         for helper in helpers:
             helper.end()
 
@@ -117,7 +124,7 @@ class _Helper:
 def help_out(questions: IO[bytes], answers: IO[bytes]) -> None:
     """Answer what comes through one pipe into the other until it ends."""
     facts, weather, today = pickle.load(questions)  # noqa: S301  # from the process that started this one
-    shared = SiteCurves(weather, facts)
+    shared, known = SiteCurves(weather, facts), Known()
     while True:
         try:
             batch: list[Sealed] = pickle.load(questions)  # noqa: S301
@@ -125,11 +132,24 @@ def help_out(questions: IO[bytes], answers: IO[bytes]) -> None:
             return
         answer: list[Answered] | Exception
         try:
-            answer = [answered(_opened(each), each.marks, shared, today) for each in batch]
+            answer = [known.of(answered(_opened(each), each.marks, shared, today)) for each in batch]
         except Exception as fault:  # noqa: BLE001  # it is raised where the question was asked
             answer = fault
         pickle.dump(answer, answers, protocol=pickle.HIGHEST_PROTOCOL)
         answers.flush()
+
+
+class Known:
+    """Makes one object of explanations that say the same, so that a batch carries each of them once."""
+
+    def __init__(self) -> None:
+        self._told: dict[str, Told] = {}
+
+    def of(self, answer: Answered) -> Answered:
+        if len(self._told) > MOST_KNOWN:
+            self._told.clear()
+        told = {content: self._told.setdefault(content, each) for content, each in answer.told.items()}
+        return Answered(answer.answers, told)
 
 
 def _sealed(asked: Asked) -> Sealed:

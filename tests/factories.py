@@ -213,8 +213,7 @@ def make_job(sowing: Sowing, kind: str = "thin", *, start_on: date, stage: int =
 def make_explanation(site: Site, *, at: datetime, **said: Any) -> Explanation:
     """A reason as a plan would keep it, with a rule whose sentence needs no values."""
     values = {"rule": "feel_necks", "source": "common practice, no published source", **said}
-    key = uuid4().hex
-    return Explanation.objects.create(site=site, key=key, content=key, worked_out_at=at, **values)
+    return Explanation.objects.create(site=site, content=uuid4().hex, worked_out_at=at, **values)
 
 
 def make_notice(site: Site, text: str, *, since: date, until: date, is_public: bool = True) -> Notice:

@@ -16,10 +16,10 @@ from schedules.demo.standing import Standing
 from schedules.demo.weather import WeatherBook
 from schedules.models import Job
 from schedules.plan_services import request_of
-from schedules.plan_writing import Planned, plans_write, reasons_keep
+from schedules.plan_writing import Planned, plans_write
 from schedules.planner import Job as PlannedJob
 from schedules.planner import Kind, Outcome, Plan, SiteFacts, SowingRequest, State, plan, span
-from schedules.planner.questions import Book, Told, marks_of, question_of
+from schedules.planner.questions import Book, Told
 from schedules.site_facts import site_facts
 from schedules.tired_ground import family_last_season
 
@@ -63,7 +63,7 @@ def seasons_live(
         if begins is not None and begins < today:
             life = _life(layout, sowing, standing, tired)
             request, answer = _live(life, book, facts, begins=begins, today=today)
-            kept = Book(question_of(request, marks_of(life.record, request.key)).digest)
+            kept = Book()
             plans.append(Planned(sowing.pk, request.key, kept.answer(answer)))
             told |= kept.told
             lives.append(life)
@@ -183,4 +183,3 @@ def _write_other_outcomes(lives: Sequence[Life]) -> None:
                 jobs.update(put_off_until=outcome.on)
             elif outcome.state is State.NOT_NEEDED:
                 jobs.update(state=Job.State.NOT_NEEDED, is_asked=True)
-                reasons_keep(jobs.select_related("explanation"))

@@ -10,14 +10,13 @@ from plots.models import Site, Sowing
 
 
 class Explanation(models.Model):
-    """Why something is when it is, and what goes with it: one row for all sowings that ask the same.
+    """Why something is when it is, and what goes with it: one row for all jobs of a site that say the same.
 
-    ``key`` names the question and the job, so that tonight's answer is written over yesterday's. What is kept
-    for a finished job is keyed by its own content and never changes.
+    A row never changes. A job whose reason is another tonight points to another row; a finished one goes on
+    pointing to the reason it had.
     """
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="explanations")
-    key = models.CharField(max_length=80)
     content = models.CharField(max_length=32, help_text="digest of everything it says")
     rule = models.CharField(max_length=60)
     values = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
@@ -27,15 +26,15 @@ class Explanation(models.Model):
         default=list, encoder=DjangoJSONEncoder, help_text="good to know, each a rule + values + source"
     )
     warnings = models.JSONField(default=list, encoder=DjangoJSONEncoder)
-    worked_out_at = models.DateTimeField()
+    worked_out_at = models.DateTimeField(help_text="when it was first said")
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["site", "key"], name="one_explanation_a_question_and_job")
+            models.UniqueConstraint(fields=["site", "content"], name="one_explanation_a_site_and_content")
         ]
 
     def __str__(self) -> str:
-        return self.key
+        return f"{self.rule or 'overview'} ({self.content[:8]})"
 
 
 class Outlook(models.Model):

@@ -15,6 +15,7 @@ from schedules.planner.planning import completed, heeded, outlined
 from schedules.planner.site_curves import SiteCurves
 from schedules.planner.sowing import WARM_LEAD_DAYS
 from schedules.planner.types import (
+    Job,
     Kind,
     Outcome,
     Plan,
@@ -27,8 +28,6 @@ from schedules.planner.types import (
 )
 
 ASKER = "this sowing"
-OVERVIEW = "overview"
-KEPT = "kept"
 DIGEST_BYTES = 16
 _encode = json.JSONEncoder(sort_keys=True, allow_nan=False).encode
 _NOTHING: dict[type, str] = {list: "[]", dict: "{}"}
@@ -39,9 +38,8 @@ Marks = tuple[tuple[str, Outcome], ...]
 
 
 class Told(NamedTuple):
-    """An explanation as it is kept; what is not a word is JSON text."""
+    """An explanation as it is kept, known by the digest of what it says; what is not a word is JSON text."""
 
-    key: str
     content: str
     rule: str
     values: str
@@ -52,7 +50,7 @@ class Told(NamedTuple):
 
 
 class Line(NamedTuple):
-    """A job as it is kept; ``told`` is its explanation's key."""
+    """A job as it is kept; ``told`` is its explanation's content."""
 
     name: str
     kind: str
@@ -131,7 +129,7 @@ def answered(question: Question, all_marks: Iterable[Marks], shared: SiteCurves,
     A question that cannot be planned is answered with its fault as a warning, so that one bad row never
     stops the rest.
     """
-    book = Book(question.digest)
+    book = Book()
     try:
         outline = outlined(question.request, record_of(question.heeded), today, shared)
         return Answered(
@@ -147,47 +145,37 @@ def answered(question: Question, all_marks: Iterable[Marks], shared: SiteCurves,
 class Book:
     """Puts plans of one question into the form in which they are kept, each explanation once."""
 
-    def __init__(self, digest: str) -> None:
-        self._digest = digest
-        self._seen: dict[tuple[str, int, bool], tuple[Reason, str]] = {}
+    def __init__(self) -> None:
+        self._seen: dict[tuple[str, int], tuple[Reason, str]] = {}
         self.told: dict[str, Told] = {}
 
     def answer(self, plan: Plan) -> Answer:
         """Return a plan's answer; its explanations are in ``told`` then."""
-        crowd = len(plan.request_key) + 1
-        lines = []
-        for job in plan.jobs:
-            is_done = job.state is State.DONE
-            seen = self._seen.get((job.kind, job.stage, is_done))
-            if seen is not None and seen[0] is job.reason:
-                told = seen[1]
-            else:
-                told = self._tell(
-                    job.key[crowd:], is_done, job.reason, cautions=job.cautions, notes=job.notes
-                )
-                self._seen[job.kind, job.stage, is_done] = (job.reason, told)
-            lines.append(
-                Line(
-                    job.key[crowd:],
-                    str(job.kind),
-                    job.stage,
-                    job.window.start,
-                    job.window.best,
-                    job.window.by,
-                    job.done_on if is_done else None,
-                    # An open job that the planner itself calls overtaken is asked for no longer.
-                    job.state is not State.NOT_NEEDED,
-                    told,
-                )
-            )
-        nothing = Reason("", {}, "")
-        overview = self._tell(OVERVIEW, False, nothing, notes=plan.outlook, warnings=plan.warnings)
-        return Answer(tuple(lines), _dates(plan.sow), _dates(plan.emergence), overview)
+        overview = self._tell(Reason("", {}, ""), notes=plan.outlook, warnings=plan.warnings)
+        lines = tuple(self._line(job, len(plan.request_key) + 1) for job in plan.jobs)
+        return Answer(lines, _dates(plan.sow), _dates(plan.emergence), overview)
+
+    def _line(self, job: Job, crowd: int) -> Line:
+        reason, told = self._seen.get((job.kind, job.stage), (None, ""))
+        if reason is not job.reason:
+            told = self._tell(job.reason, cautions=job.cautions, notes=job.notes)
+            self._seen[job.kind, job.stage] = (job.reason, told)
+        window = job.window
+        return Line(
+            job.key[crowd:],
+            str(job.kind),
+            job.stage,
+            window.start,
+            window.best,
+            window.by,
+            job.done_on if job.state is State.DONE else None,
+            # An open job that the planner itself calls overtaken is asked for no longer.
+            job.state is not State.NOT_NEEDED,
+            told,
+        )
 
     def _tell(
         self,
-        name: str,
-        is_kept: bool,
         reason: Reason,
         *,
         cautions: Iterable[str] = (),
@@ -203,11 +191,8 @@ class Book:
             text_of([stored(warning) for warning in warnings]),
         )
         content = content_of(said)
-        key = f"{KEPT}/{content}" if is_kept else f"{self._digest}/{name}"
-        if key in self.told and self.told[key].content != content:
-            key = f"{key}/{content[:8]}"  # what is recorded of a sowing gave the job another reason
-        self.told[key] = Told(key, content, *said)
-        return key
+        self.told[content] = Told(content, *said)
+        return content
 
 
 def content_of(said: tuple[str, ...]) -> str:

@@ -11,7 +11,7 @@ from tests import factories as make
 pytestmark = pytest.mark.django_db
 AT = datetime(2027, 2, 1, 3, tzinfo=UTC)
 COLUMNS = (
-    "site", "key", "content", "rule", "values", "source", "cautions", "notes", "warnings", "worked_out_at",
+    "site", "content", "rule", "values", "source", "cautions", "notes", "warnings", "worked_out_at",
 )  # fmt: skip
 AWKWARD = 'tab\t, newline\n, backslash \\, quote " and \\N'
 
@@ -26,7 +26,6 @@ def explanations(cast: make.Cast) -> list[tuple]:
         (
             cast.site.pk,
             f"key {at}",
-            "c",
             AWKWARD[:60],
             '{"a": [1, null, "é\\\\"]}',
             AWKWARD,
@@ -41,7 +40,7 @@ def explanations(cast: make.Cast) -> list[tuple]:
 
 def test_what_goes_in_comes_out(cast: make.Cast) -> None:
     rows_insert(Explanation, COLUMNS, explanations(cast))
-    row = Explanation.objects.get(key="key 1")
+    row = Explanation.objects.get(content="key 1")
     assert (row.site, row.rule, row.source, row.worked_out_at) == (cast.site, AWKWARD, AWKWARD, AT)
     assert row.values == {"a": [1, None, "é\\"]}
 
@@ -49,8 +48,8 @@ def test_what_goes_in_comes_out(cast: make.Cast) -> None:
 def test_only_the_rows_sought_are_set(cast: make.Cast) -> None:
     rows_insert(Explanation, COLUMNS, explanations(cast))
     changed = [(cast.site.pk, "key 2", '{"b": 2}', AWKWARD), (cast.site.pk, "no such key", "{}", "")]
-    assert rows_update(Explanation, ("values", "source"), changed, where=("site", "key")) == 1
-    assert [row.values for row in Explanation.objects.order_by("key")][1:] == [
+    assert rows_update(Explanation, ("values", "source"), changed, where=("site", "content")) == 1
+    assert [row.values for row in Explanation.objects.order_by("content")][1:] == [
         {"a": [1, None, "é\\"]},
         {"b": 2},
     ]

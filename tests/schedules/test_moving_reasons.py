@@ -59,7 +59,7 @@ def reasons(apps: Any) -> dict[str, tuple[Any, ...]]:
 
 def test_every_reason_moves_and_comes_back(old_jobs: Any) -> None:
     before = reasons(old_jobs)
-    now = migrated(("schedules", "0010_shared_reasons"))
+    now = migrated(("schedules", "0013_no_keys_of_explanations"))
     assert reasons(now) == before
     assert now.get_model("schedules", "Explanation").objects.count() == 3  # two reasons and one outlook
     assert [each.explanation.warnings for each in now.get_model("schedules", "Outlook").objects.all()] == [

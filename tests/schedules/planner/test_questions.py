@@ -7,7 +7,7 @@ import pytest
 
 from plots.crops import Crop, crops
 from schedules.planner import SowingRequest, plan
-from schedules.planner.questions import KEPT, Book, answered, marks_of, question_of
+from schedules.planner.questions import Book, answered, marks_of, question_of
 from schedules.planner.site_curves import SiteCurves
 from schedules.planning_pool import Asked, planners
 from tests.schedules.planner.climates import NORTH, TODAY, done, request, yearly_wave
@@ -25,13 +25,13 @@ def shared() -> SiteCurves:
 def told(asked: SowingRequest, record: dict, shared: SiteCurves, today: date) -> tuple:
     """The kept answer of a plan made alone under its own name, with what its explanations say."""
     alone = plan(asked, NORTH, WEATHER, record, today, shared)
-    book = Book("alone")
+    book = Book()
     answer = book.answer(alone)
     return [line[:-1] for line in answer.lines], answer.sow, answer.shows, _said(answer, book.told)
 
 
 def _said(answer, explanations) -> list:
-    return [explanations[key][1:] for key in (*(line.told for line in answer.lines), answer.told)]
+    return [explanations[key] for key in (*(line.told for line in answer.lines), answer.told)]
 
 
 @pytest.mark.parametrize("crop", crops(), ids=lambda crop: crop.key)
@@ -66,12 +66,15 @@ def test_records_of_later_jobs_change_the_lines_and_share_the_explanations(share
     assert lines[0]["lift"].told == lines[1]["lift"].told
 
 
-def test_what_is_done_is_told_under_a_key_of_its_own_content(shared: SiteCurves) -> None:
-    marks = marks_of({"s1/sow": done(ASKED)}, "s1")
-    question = question_of(request("carrot-maincrop", sow_on=ASKED), marks)
-    both = answered(question, [marks], shared, date(2027, 5, 1))
-    sow = next(line for line in both.answers[marks].lines if line.name == "sow")
-    assert sow.told == f"{KEPT}/{both.told[sow.told].content}"
+def test_those_who_are_told_the_same_share_the_words(shared: SiteCurves) -> None:
+    """A weeding says nothing of its day, so that sowings of two days are told of it in one row."""
+    told = [
+        answered(question_of(request("carrot-maincrop", sow_on=day), ()), [()], shared, TODAY).told
+        for day in (ASKED, ASKED + timedelta(days=9))
+    ]
+    rules = [{each.content for each in words.values() if each.rule == "weed_the_rows"} for words in told]
+    assert rules[0]
+    assert rules[0] == rules[1]
 
 
 @pytest.mark.parametrize(
@@ -110,11 +113,11 @@ def test_helpers_answer_as_one_process_does(monkeypatch: pytest.MonkeyPatch) -> 
     ]
     today = date(2027, 5, 1)
     with planners(NORTH, WEATHER, today, sowings=len(asked)) as ask:
-        alone = ask(asked)
+        alone = ask(asked)()
     monkeypatch.setattr("schedules.planning_pool.WORTH_HELPERS", 1)
     monkeypatch.setattr("os.cpu_count", lambda: 2)
     with planners(NORTH, WEATHER, today, sowings=len(asked)) as ask:
-        assert ask(asked) == alone
+        assert ask(asked)() == alone
     assert any(line.done_on for line in alone[0].answers[marks].lines)
 
 
@@ -126,4 +129,4 @@ def test_what_fails_with_a_helper_fails_where_it_was_asked(monkeypatch: pytest.M
         planners(NORTH, WEATHER, TODAY, sowings=1) as ask,
         pytest.raises(AttributeError),
     ):
-        ask([Asked(odd, ((),))])
+        ask([Asked(odd, ((),))])()
