@@ -107,7 +107,7 @@ def _too_late(ground: Ground) -> list[Reason]:
 
 def _short_season(ground: Ground) -> list[Reason]:
     """Say that only the quickest sorts fit where the season is too short for the middle of the days."""
-    if not ground.sowing.closing.is_short:
+    if not ground.sowing.closing.is_short or not ground.request.has_days:
         return []
     values = ground.computed(
         days_min=round(ground.request.days_min),

@@ -2,7 +2,8 @@
 
 import pytest
 
-from schedules.planner import SiteFacts
+from plots.crops import crops
+from schedules.planner import SiteFacts, sentence
 from tests.schedules.planner.climates import job, planned, request
 
 FAR_NORTH = SiteFacts(64.0, 20.0, "Europe/Stockholm")
@@ -31,3 +32,10 @@ def test_fruit_that_must_ripen_has_no_day(crop):
 
 def test_a_summer_long_enough_needs_no_such_word():
     assert "season_is_short" not in rules(planned(request("turnip")))
+
+
+@pytest.mark.parametrize("crop", [each.key for each in crops()])
+@pytest.mark.parametrize("mean_c", [1.0, 4.0, 6.0])
+def test_every_crop_has_an_answer_where_summers_are_short(crop, mean_c):
+    answer = planned(request(crop), site=FAR_NORTH, mean_c=mean_c, half_range_c=12.5)
+    assert all(sentence(each) for each in (*answer.warnings, *answer.outlook))
