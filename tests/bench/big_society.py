@@ -200,7 +200,6 @@ def _records(site: Site, dice: Random) -> None:
     """Sown rows were recorded as sown, many as covered or weeded since, each grower on a day of theirs."""
     reason = Explanation.objects.create(
         site=site,
-        key="kept/laid out",
         content="laid out",
         rule="weed_the_rows",
         values={"stage": 1, "stages": 2},

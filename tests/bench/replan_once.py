@@ -63,7 +63,7 @@ def watch() -> None:
             def asking(asked: Any) -> Any:
                 COUNTS["questions"] += len(asked)
                 COUNTS["plans"] += sum(len(each.marks) for each in asked)
-                return timed("planning", ask)(asked)
+                return timed("waiting for plans", ask(asked))
 
             yield asking
 
