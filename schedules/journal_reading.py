@@ -13,7 +13,20 @@ from django.db.models import QuerySet
 
 from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
-from plots.models import Bed, CoWorker, Plot, PlotOffer, Site, Sowing, Tenancy, WaitingEntry
+from plots.models import (
+    Bed,
+    CoWorker,
+    GroundEvent,
+    OtherUse,
+    Plot,
+    PlotOffer,
+    Sighting,
+    Site,
+    Sowing,
+    Tenancy,
+    WaitingEntry,
+)
+from plots.rotation import problems
 from schedules.journal_sentences import SENTENCES
 from schedules.models import Delivery, Job, Notice, Screen
 from society.models import Account, AccountMember, JournalEntry, Member
@@ -29,7 +42,9 @@ KINDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "land": ("plots and beds", ("plots.site", "plots.plot", "plots.bed")),
     "readings": ("weather typed in", ("schedules.reading",)),
     "sowings": ("sowings and jobs", ("plots.sowing", "schedules.job")),
-    "ground": ("warnings overruled", ("plots.groundverdict",)),
+    "ground": ("the ground", (
+        "plots.groundverdict", "plots.groundevent", "plots.sighting", "plots.otheruse", "plots.groundcustoms",
+    )),
     "letters": ("letters and notices", ("schedules.delivery", "schedules.notice")),
     "screens": ("screens", ("schedules.screen",)),
 }  # fmt: skip
@@ -150,6 +165,11 @@ def _plot_of(sowing: Sowing) -> str:
     return f"{sowing.crop_name} on plot {sowing.patch.plot.number}"
 
 
+def _problem_of(sighting: Sighting) -> str:
+    problem = problems().get(sighting.problem)
+    return f"{problem.name if problem else sighting.problem} on plot {sighting.plot.number}"
+
+
 # Values that hold an id, and what it is an id of.
 _LINKS = {
     "plot": "plots.plot",
@@ -215,6 +235,14 @@ _READERS: Mapping[str, Callable[[set[str]], dict[str, str]]] = {
     "plots.waitingentry": _read(WaitingEntry.objects.select_related("site"), lambda row: row.site.name),
     "plots.plotoffer": _read(PlotOffer.objects.select_related("plot"), lambda row: f"plot {row.plot.number}"),
     "plots.sowing": _read(Sowing.objects.select_related("patch__plot"), _plot_of),
+    "plots.groundevent": _read(
+        GroundEvent.objects.select_related("plot"),
+        lambda row: f"{row.get_kind_display()} on plot {row.plot.number}",
+    ),
+    "plots.sighting": _read(Sighting.objects.select_related("plot"), _problem_of),
+    "plots.otheruse": _read(
+        OtherUse.objects.select_related("plot"), lambda row: f"{row.name} on plot {row.plot.number}"
+    ),
     "schedules.job": _read(
         Job.objects.select_related("sowing__patch__plot"),
         lambda row: f"{row.kind}, {_plot_of(row.sowing)}",
