@@ -2,11 +2,12 @@
 
 import time
 
-from celery import shared_task
+from celery import current_app, shared_task
 from django.db import connections
 
 from plots.ground_services import all_grounds_check
-from schedules import deliveries, forecast_services, plan_services
+from plots.layout_services import NIGHT_SECONDS, PAGE_SECONDS
+from schedules import deliveries, forecast_services, layout_nights, plan_services
 from schedules.models import Sweep
 from society import clock
 
@@ -14,6 +15,7 @@ MOST_LETTERS_A_RUN = 500
 # Under the soft time limit of a task, with room for one slow letter.
 LONGEST_RUN_S = 35.0
 LONGEST_REPLAN_S = 1800
+LONGEST_LAYOUT_S = 120
 
 
 @shared_task
@@ -57,6 +59,27 @@ def grounds_check() -> None:
     _fresh_connections()
     all_grounds_check(now=clock.now())
     _finished("grounds_check")
+
+
+@shared_task
+def layouts_refresh() -> None:
+    """Where it is night, have layouts worked out for the plots whose wishes wait; one task a plot."""
+    _fresh_connections()
+    ends = time.monotonic() + LONGEST_RUN_S
+    for plot in layout_nights.plots_due(now=clock.now()):
+        if time.monotonic() > ends:  # in the embedded mode each is worked out here and now
+            break
+        layout_propose.delay(plot)
+    _finished("layouts_refresh")
+
+
+@shared_task(soft_time_limit=LONGEST_LAYOUT_S, time_limit=LONGEST_LAYOUT_S + 30)
+def layout_propose(plot: int) -> None:
+    """Work out one plot's layout, unless this night it has been done."""
+    _fresh_connections()
+    # Letters wait behind it where everything runs in one thread.
+    seconds = PAGE_SECONDS if current_app.conf.task_always_eager else NIGHT_SECONDS
+    layout_nights.plot_layout_propose(plot=plot, now=clock.now(), seconds=seconds)
 
 
 @shared_task

@@ -3,7 +3,20 @@
 from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from schedules import api, health
-from schedules.views import away, ground, layouts, letters, plot, readings, screen, screens, sow, sowing, weather, week
+from schedules.views import (
+    away,
+    ground,
+    layouts,
+    letters,
+    plot,
+    readings,
+    screen,
+    screens,
+    sow,
+    sowing,
+    weather,
+    week,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", week.this_week, name="this-week"),

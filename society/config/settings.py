@@ -199,6 +199,8 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_ROUTES = {
     "schedules.tasks.plans_refresh": {"queue": "planning"},
     "schedules.tasks.grounds_check": {"queue": "planning"},
+    "schedules.tasks.layouts_refresh": {"queue": "planning"},
+    "schedules.tasks.layout_propose": {"queue": "planning"},
     "schedules.tasks.forecasts_refresh": {"queue": "planning"},
 }
 CELERY_TASK_DEFAULT_QUEUE = "letters"
@@ -219,6 +221,10 @@ CELERY_BEAT_SCHEDULE = {
     "ground: judge everything again by night": {
         "task": "schedules.tasks.grounds_check",
         "schedule": crontab(hour="1", minute="40"),
+    },
+    "layouts: look where it is night and wishes wait": {
+        "task": "schedules.tasks.layouts_refresh",
+        "schedule": timedelta(minutes=15),
     },
     "forecasts: ask where an answer has expired": {
         "task": "schedules.tasks.forecasts_refresh",
