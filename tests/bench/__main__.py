@@ -10,6 +10,7 @@ import sys
 
 from tests.bench.ground import ground
 from tests.bench.kernel import kernel
+from tests.bench.layouts import layouts
 from tests.bench.replanning import replanning
 from tests.bench.single_plans import single_plans
 
@@ -18,12 +19,14 @@ PLOTS = (2500, 5000, 10_000)
 
 def main(words: list[str]) -> None:
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f} at the start")
-    wanted = {word for word in words if not word.isdecimal()} or {"plans", "kernel", "replanning"}
+    wanted = {word for word in words if not word.isdecimal()} or {"plans", "kernel", "replanning", "layouts"}
     if "plans" in wanted:
         single_plans()
     if "kernel" in wanted:
         kernel(plots=max(PLOTS))
     sizes = [int(word) for word in words if word.isdecimal()]
+    if "layouts" in wanted:
+        layouts()
     if "replanning" in wanted:
         replanning(sizes or PLOTS)
     if "ground" in wanted:

@@ -76,6 +76,11 @@ def propose(
     return Proposal(shares, troubles_of(problem, shares), gap, is_proven)
 
 
+def programme_of(problem: Problem) -> Programme:
+    """Return the programme that ``propose`` hands to the solver, for timing the solver alone."""
+    return _Layout(problem).programme
+
+
 class _Layout:
     """The columns of a problem: who is where, with how much ground."""
 
