@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
 from schedules.agronomy.flight_table import FlightEvent, FlightModel, flight_models
-from schedules.agronomy.kernel import reached_days, running_sums
+from schedules.agronomy.kernel import end_to_end, reached_days, running_sums
 from schedules.agronomy.thermal_time import NEVER, FloatArray
 from schedules.agronomy.warmth import degree_days_of
 
@@ -84,7 +84,8 @@ def flight_indices(
             found |= {name: np.full(ensemble.members, NEVER) for name in names}
             continue
         totals = np.array([model.events[name].sum_cd for name in names])
-        reached = reached_days(sums(base_c, upper_c), np.full((1, ensemble.members), start), totals)[0]
+        laid = end_to_end(sums(base_c, upper_c))
+        reached = reached_days(laid, np.full((1, ensemble.members), start), totals)[0]
         reached = np.where(reached < min(ends, ensemble.days), reached, NEVER)
         found |= dict(zip(names, reached, strict=True))
     return {name: found[name] for name in model.events}

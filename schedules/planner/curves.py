@@ -131,7 +131,8 @@ class Curves:
     def heat_reached(self, start: Days, total: float) -> Days:
         """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""
         begun = np.clip(start, 0, self.horizon).astype(int)
-        return reached_days(self.heat_sum, begun[None, :], np.array([total]))[0, 0].astype(float)
+        laid = self.shared.heat_end_to_end(self.base_c, self.optimum_c)
+        return reached_days(laid, begun[None, :], np.array([total]))[0, 0].astype(float)
 
     def or_horizon(self, index: NDArray[np.int64]) -> Days:
         """Return member days with those never reached put at the horizon."""

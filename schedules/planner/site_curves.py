@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from schedules.agronomy.climate import Ensemble
 from schedules.agronomy.evapotranspiration import hargreaves_mm
 from schedules.agronomy.frost_odds import last_frost_of
+from schedules.agronomy.kernel import EndToEnd, end_to_end, running_sums
 from schedules.agronomy.radiation import (
     daylight_hours,
     extraterrestrial_mj,
@@ -135,12 +136,15 @@ class SiteCurves:
 
     def heat_sum(self, base_c: float, upper_c: float | None = None) -> FloatArray:
         """Return the degree days gathered before each day, with one column more than there are days."""
+        return self.once(
+            ("heat sum", base_c, upper_c), lambda: running_sums(self.degree_days(base_c, upper_c))
+        )
 
-        def add_up() -> FloatArray:
-            summed = np.cumsum(self.degree_days(base_c, upper_c), axis=1)
-            return np.concatenate([np.zeros((self.members, 1)), summed], axis=1)
-
-        return self.once(("heat sum", base_c, upper_c), add_up)
+    def heat_end_to_end(self, base_c: float, upper_c: float | None = None) -> EndToEnd:
+        """Return the heat sums of all members in one row, to be searched at once."""
+        return self.once(
+            ("heat end to end", base_c, upper_c), lambda: end_to_end(self.heat_sum(base_c, upper_c))
+        )
 
     def index_of(self, day: date, field_name: str) -> int:
         """Return the index of a day, or raise PlanFault naming the field that asked for it."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from plots.crops import crops
 from schedules.agronomy.climate import ensemble
-from schedules.agronomy.kernel import ROUNDING, reached_days, running_sums
+from schedules.agronomy.kernel import ROUNDING, end_to_end, reached_days, running_sums
 from schedules.agronomy.thermal_time import degree_days_average
 from schedules.planner.demands import base_c, degree_days_of
 from tests.bench.years import weather_until
@@ -36,7 +36,7 @@ def kernel(*, plots: int) -> None:
     def ours() -> None:
         for crop, start, total in zip(kinds, starts, totals, strict=True):
             warmth = degree_days_average(weather.tmin_c, weather.tmax_c, base_c(crop))
-            reached_days(running_sums(warmth), start, total)
+            reached_days(end_to_end(running_sums(warmth)), start, total)
 
     # The floor is given what the kernel must first work out: each day's warmth, and every sum looked for.
     amounts, wanted = [], []
