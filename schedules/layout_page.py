@@ -20,6 +20,11 @@ from schedules.layout_areas import area_text, row_width_m
 from schedules.planner.sentences import Units
 
 SLIGHT = 0.05
+WARNINGS = {
+    "under recommended": "short of the rest advised",
+    "broken": "under the least rest",
+    "barred": "ground not free for it",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +33,7 @@ class CellCrop:
     mark: str
     area: str
     is_kept: bool
-    is_warning: bool
+    warning: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,16 +125,23 @@ def change_page(
     old, new = (_words(problem, each, name, units) for each in (before, after))
     return ChangePage(
         page=layout_page(proposal, present, units=units, answer=answer),
-        head=_difference(after.cost - before.cost),
+        head=_difference(before, after),
         brings=[words for words in new if words not in old],
         mends=[words for words in old if words not in new],
     )
 
 
-def _difference(more: float) -> str:
+def _difference(before: Proposal, after: Proposal) -> str:
+    more = after.cost - before.cost
+    if _breaks(after) > _breaks(before):
+        return "This change breaks a rest"
     if abs(more) < SLIGHT:
         return "This change costs nothing"
     return f"This change costs {_points(more)}" if more > 0 else f"This change saves {_points(-more)}"
+
+
+def _breaks(shown: Proposal) -> int:
+    return sum(trouble.kind in {"broken", "barred"} for trouble in shown.troubles)
 
 
 def _points(cost: float) -> str:
@@ -174,7 +186,7 @@ def _lines(
     problem: Problem, shown: Proposal, name: Callable[[int], str], units: Units
 ) -> Sequence[PieceLine]:
     wishes = {wish.key: wish for wish in problem.wishes}
-    warned = {(each.piece, each.wish) for each in shown.troubles if _warns(each)}
+    warned = {(each.piece, each.wish): WARNINGS[each.kind] for each in _worst_last(shown)}
     cells: dict[tuple[str, int], list[CellCrop]] = defaultdict(list)
     for share in shown.shares:
         wish = wishes[share.wish]
@@ -184,7 +196,7 @@ def _lines(
                 mark=mark_of(crop_of(wish.crop).family),
                 area=area_text(share.area_m2, units),
                 is_kept=bool(wish.stand),
-                is_warning=(share.piece, share.wish) in warned,
+                warning=warned.get((share.piece, share.wish), ""),
             )
         )
     return [
@@ -193,8 +205,8 @@ def _lines(
     ]
 
 
-def _warns(trouble: Trouble) -> bool:
-    return trouble.kind in {"broken", "barred", "under recommended"}
+def _worst_last(shown: Proposal) -> list[Trouble]:
+    return sorted((each for each in shown.troubles if each.kind in WARNINGS), key=lambda each: each.cost)
 
 
 def _choices(problem: Problem, season: int) -> list[tuple[str, str]]:

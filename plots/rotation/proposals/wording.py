@@ -65,17 +65,21 @@ def trouble_words(
         if each.kind == MISSING:
             words.append(_missing(problem, proposal, wish, each, season_name, area))
         elif each.kind != SCATTERED:
-            words.append(_on_a_piece(each, wish, pieces[each.piece], season_name))
+            settled = Place(each.piece, each.wish) in problem.fixed
+            words.append(_on_a_piece(each, wish, pieces[each.piece], season_name, settled=settled))
     return tuple(words)
 
 
-def _on_a_piece(trouble: Trouble, wish: Wish, piece: str, season_name: SeasonName) -> str:
+def _on_a_piece(trouble: Trouble, wish: Wish, piece: str, season_name: SeasonName, *, settled: bool) -> str:
+    """Say what is wrong with a place; what is not settled there was put there by hand."""
     place = f"{_upper(wish.name)} in {season_name(wish.season)} on {piece}"
     between = int(trouble.figure)
     rest = f"{between} full season{'' if between == 1 else 's'} of rest before"
+    both = "; both places are settled" if settled else ""
+    stays = "; it is settled, so it stays" if settled else ""
     return {
-        BROKEN: f"{place}: only {rest}, under the least for its family, because both places are settled.",
-        BARRED: f"{place} stands on ground that is not free for it; the place is settled, so it stays.",
+        BROKEN: f"{place}: only {rest}, under the least for its family{both}.",
+        BARRED: f"{place} stands on ground that is not free for it{stays}.",
         UNDER: f"{place} has the least rest and not the recommended one.",
         DISLIKED: f"{place} is not where it was wished.",
     }[trouble.kind]

@@ -125,6 +125,17 @@ def test_a_change_that_leaves_a_wish_without_ground_says_which(cast, ana):
     assert "Carrot (early) in 2027: 6 m² of 18 m² found no place" in looked
 
 
+def test_a_change_that_breaks_a_rest_says_so_first(cast, ana):
+    lifted = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 9, 1)}
+    factories.make_sowing(cast.bed, "parsnip", season=2026, **lifted)
+    posted(ana, cast, row("carrot-early", "6"), seasons=1)
+    looked = the_page(
+        ana, LayoutProposal.objects.get(), action="look", piece=str(cast.bed.pk), wish="2027:carrot-early"
+    ).content.decode()
+    assert "<h1>This change breaks a rest</h1>" in looked
+    assert "Carrot (early) in 2027 on bed 1 stands on ground that is not free for it." in looked
+
+
 def test_a_second_proposal_stands_beside_the_first(cast, ana):
     posted(ana, cast, row("carrot-early", "6"), row("pea", "6"), seasons=1)
     first = LayoutProposal.objects.get()
