@@ -97,10 +97,11 @@ def _live(
     day, left_open = begins, _left_open(life, today)
     last_look = max(begins, left_open - timedelta(days=1))
     for _ in range(MOST_DEEDS):
+        day = min(_reading_day(day), max(day, last_look))
         request = request_of(life.sowing, tired=life.tired)
         first, days = span(request, facts, life.record, day)
-        weather = book.known_on(day, first=first, days=days)
-        answer = plan(request, facts, weather, life.record, day)
+        curves = book.known_on(day, facts, first=first, days=days)
+        answer = plan(request, facts, curves.climate, life.record, day, shared=curves)
         job, deed = _next_deed(answer, life, day=day)
         if job is None or (deed >= left_open and day >= last_look):
             return request, answer
@@ -115,6 +116,11 @@ def _live(
             life.record[each.key] = _outcome(each, life, day=day, today=today)
             _carry(life.sowing, each, life.record[each.key])
     raise RuntimeError(f"{life.sowing} asks for more than {MOST_DEEDS} deeds")
+
+
+def _reading_day(day: date) -> date:
+    """The day on or after this one on which growers read their plans: once a week, all on one day."""
+    return day + timedelta(days=-day.toordinal() % LOOKS_AGAIN.days)
 
 
 def _next_deed(answer: Plan, life: Life, *, day: date) -> tuple[PlannedJob | None, date]:

@@ -5,19 +5,24 @@ any day's weather follows from its date alone. Nothing of it was ever measured a
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 import numpy as np
 
 from plots.models import Site
-from schedules.agronomy.climate import DailyWeather, Ensemble, Normals, daily_curve, ensemble
+from schedules.agronomy.climate import DailyWeather, Normals, daily_curve, ensemble
 from schedules.agronomy.climate.series import FloatArray
 from schedules.demo.layout import MONTHS_C, SPELL, Layout
 from schedules.demo.tables import Row
 from schedules.models import WeatherDay
+from schedules.planner import SiteFacts
+from schedules.planner.site_curves import SiteCurves
 from schedules.weather_selectors import monthly_normals, observed_weather
 
+# What nearly every sowing looks at, counted from the day of reading.
+LOOKED_BACK, LOOKED_AHEAD = timedelta(days=500), timedelta(days=1000)
+MOST_KEPT = 400
 LAST_DAY = 364  # 31 December of a leap year takes the curve's last value
 
 
@@ -76,12 +81,13 @@ def _share(monthly: Sequence[float]) -> FloatArray:
     return share
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WeatherBook:
     """A site's weather read once, opened at one day after another."""
 
     observed: DailyWeather
     normals: Normals
+    opened: dict[date, SiteCurves] = field(default_factory=dict)
 
     @classmethod
     def of(cls, site: Site) -> "WeatherBook":
@@ -90,8 +96,27 @@ class WeatherBook:
             raise LookupError(f"{site} has no weather laid out")
         return cls(observed, normals)
 
-    def known_on(self, today: date, *, first: date, days: int) -> Ensemble:
-        """What the planner would have been given on a day: nothing observed on it or later."""
-        return ensemble(
-            observed=self.observed.before(today), normals=self.normals, today=today, first=first, days=days
+    def known_on(self, today: date, facts: SiteFacts, *, first: date, days: int) -> SiteCurves:
+        """What the planner would have been given on a day: nothing observed on it or later.
+
+        Growers read their plans on the same days, so what a usual sowing looks at is kept by the day.
+        """
+        begin, end = first, first + timedelta(days=days)
+        is_usual = today - LOOKED_BACK <= begin and end <= today + LOOKED_AHEAD
+        if is_usual:
+            begin, end = today - LOOKED_BACK, today + LOOKED_AHEAD
+        if is_usual and today in self.opened:
+            return self.opened[today]
+        laid = ensemble(
+            observed=self.observed.before(today),
+            normals=self.normals,
+            today=today,
+            first=begin,
+            days=(end - begin).days,
         )
+        curves = SiteCurves(laid, facts)
+        if is_usual:
+            self.opened[today] = curves
+            if len(self.opened) > MOST_KEPT:
+                self.opened.pop(next(iter(self.opened)))
+        return curves

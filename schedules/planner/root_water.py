@@ -32,6 +32,8 @@ LONGEST_DAYS = 270
 UNDATED_DAYS = 180
 # What is asked for, and counted, as one watering at the most; common practice, no published source.
 SOAKING_MM = 30.0
+# A second soaking on the heels of the first runs past the roots: common practice, no published source.
+LEFT_TO_DRINK_DAYS = 3
 GENERAL_USE = WaterUse(0.7, 1.05, 0.95, 0.45, 0.35, (20, 30, 30, 20))
 GENERAL_USE_SOURCE = (
     "no figures of water use are published for this crop, so those of small vegetables stand in: FAO "
@@ -61,13 +63,17 @@ class Account:
     use: WaterUse
     use_source: str
     unread_days: int
+    asks_from: int
 
     @property
     def need(self) -> Days:
-        """Each member's first day from today on that ends too dry; the day after the fortnight for none."""
-        ahead = self.is_short[:, self.today - self.begin :]
+        """Each member's first day from today on that ends too dry; the day after the fortnight for none.
+
+        Ground that was just watered is left to drink, however dry it still is below.
+        """
+        ahead = self.is_short[:, self.asks_from - self.begin :]
         first = np.where(ahead.any(axis=1), ahead.argmax(axis=1), ahead.shape[1])
-        return (self.today + first).astype(float)
+        return (self.asks_from + first).astype(float)
 
     @property
     def closes(self) -> int:
@@ -178,6 +184,7 @@ def account_of(ground: Ground) -> Account | None:
         use=use,
         use_source=source,
         unread_days=int((past != past[:1]).any(axis=0).sum()),
+        asks_from=max([curves.today, *(day + LEFT_TO_DRINK_DAYS for day in waterings(ground).values())]),
     )
 
 

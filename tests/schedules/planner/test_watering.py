@@ -143,6 +143,13 @@ def test_a_watering_counts_as_a_soaking_and_the_next_is_another_job():
     assert sentence(kept.reason)
 
 
+def test_ground_just_watered_is_left_to_drink_however_dry_it_was():
+    """A dry month wants more than one soaking; the second is not asked for on the day of the first."""
+    first = asked_of(answered("winter-squash"))
+    second = asked_of(answered("winter-squash", record={first.key: done(JUNE)}))
+    assert second is None or second.window.start >= JUNE + timedelta(days=3)
+
+
 def test_a_watering_put_off_keeps_its_key_and_waits():
     first = asked_of(answered())
     later = JUNE + timedelta(days=3)
