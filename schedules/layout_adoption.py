@@ -9,6 +9,7 @@ from plots.changes import Faults, site_held
 from plots.layout_patches import LaidShare, kept_outlines, laid_out
 from plots.layout_selectors import Question
 from plots.layout_services import question_of
+from plots.layout_slices import CRUMB_M2
 from plots.models import LayoutProposal, Sowing
 from plots.rotation.proposals import answer_from, problem_from
 from plots.selectors import season_name
@@ -63,7 +64,7 @@ def _planned(
 ) -> list[Sowing]:
     plot = laid.piece.bed.plot
     where = f"{laid.piece.name}, {season_name(plot.site, laid.wish.season)}, {laid.wish.name}"
-    if not laid.outlines:
+    if not laid.outlines and laid.area_m2 > 2 * CRUMB_M2:
         faults.add("layout", f"{where}: there is no ground left on the bed beside what is planned there")
     found = []
     for outline in laid.outlines:
