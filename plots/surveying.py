@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 FEWEST_CORNERS, MOST_CORNERS = 3, 10
-# The misclosure that is still a taped plot, as a share of the way round: common practice, no published source.
+# Misclosure still taken, as a share of the way round: common practice, no published source.
 LARGEST_SHARE = 1 / 200
 _ROUNDS, _STILL_M = 60, 1e-10
 
@@ -118,7 +118,7 @@ def survey(corner_count: int, lengths: Mapping[Ends, float], *, clockwise: bool 
 def placed(
     corners: Sequence[Sequence[float]], *, corner: tuple[float, float], angle_deg: float
 ) -> list[list[float]]:
-    """Return the corners with the first one at ``corner`` and the first side turned from east. [m, degrees]"""
+    """Return the corners from the first one on, the first side turned so from east. [m, degrees]"""
     turn = math.radians(angle_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     return [
@@ -156,7 +156,7 @@ def _checked(count: int, lengths: Mapping[Ends, float]) -> dict[Ends, float]:
     known: dict[Ends, float] = {}
     for (one, other), length in lengths.items():
         ends = (min(one, other), max(one, other))
-        if one == other or not (1 <= ends[0] and ends[1] <= count):
+        if one == other or ends[0] < 1 or ends[1] > count:
             raise SurveyFault(f"{one}-{other} joins no two corners of {count}; give two different ones", ends)
         if not (math.isfinite(length) and length > 0):
             raise SurveyFault(f"{length:g} m is no length between corners {one} and {other}; tape it", ends)
@@ -279,8 +279,9 @@ def _refuse_misfit(found: Survey, around_m: float) -> None:
     one, other = found.worst
     raise SurveyFault(
         f"the lengths do not close: they miss by {_cm(found.misclosure_m * 100)}, more than "
-        f"{_cm(LARGEST_SHARE * around_m * 100)}, one part in {round(1 / LARGEST_SHARE)} of the way round. Between "
-        f"corners {one} and {other} it fits worst, by {_cm(abs(found.worst_by_m) * 100)}; tape that again first",
+        f"{_cm(LARGEST_SHARE * around_m * 100)}, one part in {round(1 / LARGEST_SHARE)} of the way round. "
+        f"Between corners {one} and {other} it fits worst, by {_cm(abs(found.worst_by_m) * 100)}; "
+        "tape that again first",
         found.worst,
     )
 

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
-from celery.schedules import crontab
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
@@ -218,9 +217,9 @@ CELERY_BEAT_SCHEDULE = {
         "task": "schedules.tasks.plans_refresh",
         "schedule": timedelta(seconds=REPLAN_SECONDS),
     },
-    "ground: judge everything again by night": {
+    "ground: judge everything again": {
         "task": "schedules.tasks.grounds_check",
-        "schedule": crontab(hour="1", minute="40"),
+        "schedule": timedelta(seconds=REPLAN_SECONDS),
     },
     "layouts: look where it is night and wishes wait": {
         "task": "schedules.tasks.layouts_refresh",
