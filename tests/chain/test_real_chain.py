@@ -104,7 +104,7 @@ def test_every_member_with_due_work_gets_exactly_one_letter(house: Deployment, p
     }
     assert len(set(post.message_ids)) == len(PLOT_OF)
     assert all(row["steps"] == ["due", "claimed", "handed_over", "sent"] for row in rows.values())
-    assert set(seen["sweeps"]) == {"plans_refresh", "deliveries_plan", "deliveries_send"}
+    assert set(seen["sweeps"]) == {"plans_refresh", "grounds_check", "deliveries_plan", "deliveries_send"}
 
 
 def test_two_senders_at_once_share_the_letters(house: Deployment, post: MailServer) -> None:
