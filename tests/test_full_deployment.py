@@ -169,7 +169,7 @@ def test_every_process_finds_back_to_a_database_that_was_away(house: Composed) -
     with database_closed(house):
         time.sleep(2)  # long enough for each to notice
     back = datetime.now(UTC)
-    until(lambda: sweeps_since(house, back) == 3 and state(house) == "ready", house, within_s=60)
+    until(lambda: sweeps_since(house, back) == 4 and state(house) == "ready", house, within_s=60)
     assert all(house.running[service].poll() is None for service in PROCESSES)
 
 
