@@ -17,7 +17,10 @@ import redis
 from psycopg import sql
 
 DATABASE_URL = os.environ.get("COMMONROW_TEST_DATABASE_URL", "postgres://postgres@127.0.0.1:5432/postgres")
-REDIS_URL = os.environ.get("COMMONROW_TEST_REDIS_URL", "redis://127.0.0.1:6379/9")
+REDIS_URL = os.environ.get("COMMONROW_TEST_REDIS_URL", "redis://127.0.0.1:6379")
+REDIS_DATABASES = 16  # as many as a server has unless its owner says otherwise; 0 is left to its owner
+TAKEN = "commonrow-test-has-this-database"
+LONGEST_TEST_S = 1800
 
 
 def not_to_be_had(sentence: str) -> NoReturn:
@@ -50,18 +53,26 @@ def postgresql_database(*, copy_of: str | None = None) -> Iterator[str]:
 
 @contextmanager
 def redis_database() -> Iterator[str]:
-    """The address of a Redis database number kept for tests; emptied before and after."""
-    line: Any = redis.Redis.from_url(REDIS_URL, socket_connect_timeout=5)
+    """The address of a Redis database number that nobody else tests in meanwhile; emptied afterwards."""
+    for number in reversed(range(1, REDIS_DATABASES)):
+        url = urlunsplit(urlsplit(REDIS_URL)._replace(path=f"/{number}"))
+        line: Any = redis.Redis.from_url(url, socket_connect_timeout=5)
+        try:
+            is_ours = line.set(TAKEN, os.getpid(), nx=True, ex=LONGEST_TEST_S)
+        except redis.RedisError as fault:
+            not_to_be_had(
+                f"no Redis at {shown(REDIS_URL)} ({fault}); start one with "
+                "'redis-server --daemonize yes --bind 127.0.0.1' or name another in COMMONROW_TEST_REDIS_URL"
+            )
+        if is_ours and line.dbsize() == 1:  # anything else in it belongs to somebody
+            break
+        if is_ours:
+            line.delete(TAKEN)
+        line.close()
+    else:
+        not_to_be_had(f"no empty database at {shown(REDIS_URL)}; empty one with 'redis-cli -n 9 flushdb'")
     try:
-        line.ping()
-    except redis.RedisError as fault:
-        not_to_be_had(
-            f"no Redis at {shown(REDIS_URL)} ({fault}); start one with "
-            "'redis-server --daemonize yes --bind 127.0.0.1' or name another in COMMONROW_TEST_REDIS_URL"
-        )
-    try:
-        line.flushdb()
-        yield REDIS_URL
+        yield url
     finally:
         line.flushdb()
         line.close()

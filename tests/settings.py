@@ -3,7 +3,9 @@
 import os
 import tempfile
 
-os.environ.setdefault("COMMONROW_DATA", tempfile.mkdtemp(prefix="commonrow-tests-"))
+# Tests that run side by side would inherit one folder from the process that started them.
+if "PYTEST_XDIST_WORKER" in os.environ or "COMMONROW_DATA" not in os.environ:
+    os.environ["COMMONROW_DATA"] = tempfile.mkdtemp(prefix="commonrow-tests-")
 
 from society.config.settings import *  # noqa: F403
 
