@@ -44,19 +44,35 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
+class Boxes:
+    """Several such rectangles, for ground that lies apart."""
+
+    each: tuple[Box, ...]
+
+    def meets(self, link: str = "", *, widest_m: float | None = None) -> Q:
+        """Rows whose boxes meet any of them."""
+        found = Q()
+        for box in self.each:
+            found |= box.meets(link, widest_m=widest_m)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
 class Bounds:
     """What of a record can matter at all: where, until when, since when, and of what kind.
 
-    ``families`` and ``crop_keys`` are None where any kind may matter.
+    ``families`` and ``crop_keys`` are None where any kind may matter; ``plans`` is False where what is
+    planned and may still come to nothing counts for nothing.
     """
 
-    box: Box
+    box: Box | Boxes
     latest: int
     earliest: int
     families: frozenset[str] | None
     crop_keys: frozenset[str]
     roots: bool
     widest_m: float | None = None
+    plans: bool = True
 
     def crops(self) -> list[str] | None:
         if self.families is None:
@@ -138,6 +154,8 @@ def _sowings(site: Site, bounds: Bounds, current_season: int) -> Iterator[_Row]:
     )
     keys = bounds.crops()
     rows = rows if keys is None else rows.filter(crop__in=keys)
+    if not bounds.plans:
+        rows = rows.exclude(state=Sowing.State.PLANNED, last_season__gte=current_season)
     columns = rows.order_by("pk").values_list(
         "key", "patch_id", "crop", "season", "last_season", "state", "patch__is_coarse", "patch__bed_id",
         "patch__bed__kind", *(f"patch__{name}" for name in _BOX), "patch__plot__number", "pk",

@@ -8,7 +8,16 @@ from django.db.models import Q, QuerySet
 
 from plots.crops import Crop, UnknownCrop
 from plots.crops import crop as crop_of
-from plots.ground_columns import Bounds, Box, UnreadableUse, box_round, is_root, uses_that_matter, vessel_of
+from plots.ground_columns import (
+    Bounds,
+    Box,
+    Boxes,
+    UnreadableUse,
+    box_round,
+    is_root,
+    uses_that_matter,
+    vessel_of,
+)
 from plots.models import GroundCustoms, Plot, Site, SocietyRest, Sowing
 from plots.models import Sighting as StoredSighting
 from plots.models.outlined import Outlined
@@ -80,7 +89,7 @@ def customs_of(society: Society) -> Customs:
     )
 
 
-def sightings_near(site: Site, box: Box) -> list[Sighting]:
+def sightings_near(site: Site, box: Box | Boxes) -> list[Sighting]:
     """Problems seen on ground whose box meets this one, without those withdrawn. One query.
 
     However long ago: hosts grown since may have kept a problem alive.
