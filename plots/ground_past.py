@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from plots.ground_columns import Bounds, Box, Boxes, UnreadableUse, uses_that_matter
 from plots.ground_selectors import GroundRecord, GroundRecordFault, customs_of, sightings_near
+from plots.mixes import Mixes
 from plots.models import Site
 from plots.outlines import Corners, polygon
 from plots.rotation import Customs, rest_rules
@@ -32,13 +33,14 @@ def ground_past(
 
     Notes
     -----
-    Uses of every plot, however it was cut then; no more than seven queries, whatever lies there.
+    Uses of every plot, however it was cut then; no more than eight queries, whatever lies there.
     """
     own = customs_of(site.society) if customs is None else customs
+    mixes = Mixes(site)
     if not outlines:
-        return GroundRecord([], [], own)
+        return GroundRecord([], [], own, mixes)
     boxes = Boxes(tuple(Box(*polygon(outline).bounds) for outline in outlines))
-    seen = sightings_near(site, boxes)
+    seen = sightings_near(site, boxes, mixes)
     claims = claims_of(rest_rules(), seen, own)
     bounds = Bounds(
         box=boxes,
@@ -50,7 +52,9 @@ def ground_past(
         plans=with_plans,
     )
     try:
-        uses = uses_that_matter(site, bounds, wanted=None, claims=claims, current_season=current_season)
+        uses = uses_that_matter(
+            site, bounds, wanted=None, claims=claims, current_season=current_season, mixes=mixes
+        )
     except UnreadableUse as fault:
         raise GroundRecordFault(str(fault)) from fault
-    return GroundRecord(uses, seen, own)
+    return GroundRecord(uses, seen, own, mixes)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from plots.crops import crop as crop_of
 from plots.ground_selectors import GroundRecord
-from plots.models import Site
+from plots.models import Bed, Site
 from plots.other_use_families import plain_family_name
 from plots.outlines import Corners
 from plots.rotation import Problem, Resting, problems, rest_rules, resting
@@ -55,6 +55,12 @@ def rests_of(
         rest = _rest(each, site, season)
         found.setdefault(rest.family or rest.family_name, rest)  # the longest comes first
     return list(found.values())
+
+
+def rests_of_bed(bed: Bed, site: Site, past: GroundRecord, season: int) -> list[Rest]:
+    """The same of a whole bed, or of the mix that is in a container then."""
+    vessel = past.mixes.vessel(bed.pk, bed.kind, last_season=season)
+    return rests_of(bed.outline, site, past, season, vessel=vessel)
 
 
 def _rest(each: Resting, site: Site, season: int) -> Rest:

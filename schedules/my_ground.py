@@ -9,14 +9,13 @@ from django.db.models import Q
 
 from plots.changes import local_day
 from plots.crops import crop as crop_of
-from plots.ground_columns import vessel_of
 from plots.ground_past import ground_past
 from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, Plot, Sowing
 from plots.selectors import plots_worked_by, season_begins, season_name, season_of
 from plots.workers import Hand, hands_on
-from schedules.ground_rest import Rest, rests_of
+from schedules.ground_rest import Rest, rests_of_bed
 from schedules.plot_page import natural_order
 from schedules.wording import day_words
 from society.models import Member
@@ -132,9 +131,7 @@ def _ground(plot: Plot, known: _Known, today: date, *, named: bool) -> PlotGroun
     ]
     taken = {row.patch.bed_id for row in [*standing, *planned] if row.season <= present}
     rests = {
-        bed.pk: tuple(
-            rests_of(bed.outline, plot.site, known.past, present, vessel=vessel_of(bed.pk, bed.kind))
-        )
+        bed.pk: tuple(rests_of_bed(bed, plot.site, known.past, present))
         for bed in known.beds
         if bed.pk not in taken
     }

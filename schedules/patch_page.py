@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from plots.ground_columns import vessel_of
 from plots.ground_past import ground_past
 from plots.measures import length_words
 from plots.models import Patch, Sowing
@@ -45,7 +44,8 @@ def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
     years = patch_years(site, patch.outline)
     carried = [year.sowing for year in years if _has_been(year.sowing, present)]
     past = ground_past(site, [patch.outline], season=present, current_season=present, with_plans=False)
-    vessel = vessel_of(patch.bed_id, patch.bed.kind if patch.bed else None)
+    kind = patch.bed.kind if patch.bed else None
+    vessel = past.mixes.vessel(patch.bed_id, kind, last_season=present)
     rests = rests_of(patch.outline, site, past, present, vessel=vessel)
     where = patch.bed.name if patch.bed else "Open ground"
     length_m, width_m = patch_sides(patch.outline)

@@ -9,7 +9,6 @@ from django.db.models import Q
 
 from plots.crops import Crop
 from plots.crops import crop as crop_of
-from plots.ground_columns import vessel_of
 from plots.ground_past import ground_past
 from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
@@ -17,7 +16,7 @@ from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
-from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of
+from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of_bed
 from schedules.hatches import hatch_id, mark_of
 from schedules.stored_reasons import verdict_read
 
@@ -164,7 +163,7 @@ def _bed_line(bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: 
         name=bed.name,
         kind=kind_words(bed),
         crops=tuple(crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
-        rests=tuple(rests_of(bed.outline, bed.plot.site, past, season, vessel=vessel_of(bed.pk, bed.kind))),
+        rests=tuple(rests_of_bed(bed, bed.plot.site, past, season)),
     )
 
 
