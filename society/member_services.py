@@ -8,6 +8,7 @@ from django.db import transaction
 from django.db.models import Q
 
 from society import clock
+from society.address_services import address_clear
 from society.changes import Faults, note, refuse_stale, row_change, row_check
 from society.models import Account, CommitteeSeat, Member, Society
 from society.models.members import Units
@@ -62,7 +63,12 @@ def member_change(
         fields["email"] = _address(changes["email"])
     if "joined_on" in changes:
         _refuse_future(changes["joined_on"], fresh.society, now)
-    return row_change(fresh, fields, action="member.changed", account=account, now=now)
+    was = fresh.email
+    changed = row_change(fresh, fields, action="member.changed", account=account, now=now)
+    if changed.email != was:  # whatever was refused, it was another address
+        address_clear(member=changed, account=account, now=now)
+        changed.refresh_from_db()
+    return changed
 
 
 @transaction.atomic

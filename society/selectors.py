@@ -42,3 +42,9 @@ def preferences_of(members: Iterable[Member]) -> dict[int, LetterPreference]:
     people = [member.pk for member in members]
     said = {wish.member_id: wish for wish in LetterPreference.objects.filter(member__in=people)}
     return {pk: said.get(pk) or LetterPreference(member_id=pk) for pk in people}
+
+
+def refusals_of(address: str) -> list[bool]:
+    """For each member whose address mail servers refused of late: whether it is marked so."""
+    once_refused = Member.objects.filter(email__iexact=address, email_refusals__gt=0)
+    return [at is not None for at in once_refused.values_list("email_refused_at", flat=True)]

@@ -41,9 +41,19 @@ class Member(models.Model):
     left_on = models.DateField(null=True, blank=True)
     died_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
+    email_refusals = models.PositiveSmallIntegerField(
+        default=0, help_text="how often in a row a mail server refused the address for good"
+    )
+    email_refused_at = models.DateTimeField(
+        null=True, blank=True, help_text="since when no weekly letter or notice goes to the address"
+    )
+    email_refused_why = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ["name", "pk"]
+        indexes = [
+            models.Index(fields=["email"], condition=Q(email_refusals__gt=0), name="members_once_refused")
+        ]
 
     def __str__(self) -> str:
         return self.name
