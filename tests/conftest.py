@@ -13,7 +13,7 @@ from tests.mail_server import MailServer
 def mail_server(settings: Any) -> Iterator[MailServer]:
     """A real SMTP server, and the settings that send there."""
     with MailServer() as server:
-        settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+        settings.EMAIL_BACKEND = "society.mail_lines.SmtpBackend"
         settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", server.port
         yield server
 

@@ -13,6 +13,7 @@ from aiosmtpd.smtp import SMTP, Envelope, Session
 ACCEPT = "250 OK"
 HANG_UP = "hang up after the letter, without an answer"
 SILENCE = "take the letter and never answer"
+SILENT_S = 30
 
 
 def free_port() -> int:
@@ -30,11 +31,32 @@ class MailServer:
         self.recipients: list[str] = []
         self.answers: list[str] = []
         self.recipient_answers: list[str] = []
+        self.sender_answers: list[str] = []
+        self.silent_at: set[str] = set()  # 'greeting' or 'sender': no answer there for half a minute
         self._controller = Controller(self, hostname="127.0.0.1", port=self.port)
 
     @property
     def message_ids(self) -> list[str]:
         return [str(letter["Message-ID"]) for letter in self.arrived]
+
+    async def handle_EHLO(
+        self, server: SMTP, session: Session, envelope: Envelope, hostname: str, responses: list[str]
+    ) -> list[str]:
+        if "greeting" in self.silent_at:
+            await asyncio.sleep(SILENT_S)
+        session.host_name = hostname
+        return responses
+
+    async def handle_MAIL(
+        self, server: SMTP, session: Session, envelope: Envelope, address: str, options: list[str]
+    ) -> str:
+        if "sender" in self.silent_at:
+            await asyncio.sleep(SILENT_S)
+        answer = self.sender_answers.pop(0) if self.sender_answers else ACCEPT
+        if answer == ACCEPT:
+            envelope.mail_from = address
+            envelope.mail_options.extend(options)
+        return answer
 
     async def handle_RCPT(
         self, server: SMTP, session: Session, envelope: Envelope, address: str, options: list[Any]
@@ -51,7 +73,7 @@ class MailServer:
         if answer == HANG_UP:
             server.transport.abort()
         if answer == SILENCE:
-            await asyncio.sleep(30)
+            await asyncio.sleep(SILENT_S)
         return answer if answer[:3].isdigit() else ACCEPT
 
     def _keep(self, envelope: Envelope) -> None:

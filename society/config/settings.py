@@ -165,12 +165,14 @@ WHITENOISE_USE_FINDERS = True  # one small style sheet: served from where it lie
 
 MAIL_FOLDER = DATA_FOLDER / "mail"  # where letters go without EMAIL_URL
 MAIL = environment.mail_server(environment.text("EMAIL_URL"))
-EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend" if MAIL else "society.mail.FolderBackend"
+EMAIL_BACKEND = "society.mail_lines.SmtpBackend" if MAIL else "society.mail.FolderBackend"
 if MAIL:
     EMAIL_HOST, EMAIL_PORT = MAIL.host, MAIL.port
     EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
     EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
 EMAIL_TIMEOUT = environment.whole_number("COMMONROW_MAIL_TIMEOUT", default=20, least=1)
+MAIL_PER_MINUTE = environment.whole_number("COMMONROW_MAIL_PER_MINUTE", default=0)  # 0: no limit
+RETRY_SECONDS = environment.whole_number("COMMONROW_RETRY_SECONDS", default=120, least=1)
 DEFAULT_FROM_EMAIL = environment.mail_address("COMMONROW_MAIL_FROM", default="letters@commonrow.example")
 MAIL_DOMAIN = DEFAULT_FROM_EMAIL.rpartition("@")[2].rstrip(">")
 
@@ -189,11 +191,17 @@ CELERY_TIMEZONE = "UTC"
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
-CELERY_TASK_SOFT_TIME_LIMIT = 60
-CELERY_TASK_TIME_LIMIT = 90
+# A run of letters begins none after this, so that a stop of the worker cuts no letter short.
+LETTERS_RUN_SECONDS = 25
+CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = LETTERS_RUN_SECONDS + EMAIL_TIMEOUT + 5
+CELERY_TASK_SOFT_TIME_LIMIT = CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT + 10
+CELERY_TASK_TIME_LIMIT = CELERY_TASK_SOFT_TIME_LIMIT + 30
+CELERY_RESULT_BACKEND = None
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_MAX_TASKS_PER_CHILD = 500
-CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 30
+CELERY_WORKER_MAX_MEMORY_PER_CHILD = 600_000  # KiB; looked at between tasks
+# Longer than any task may take, or Redis would hand it out a second time while it runs.
+CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 3600}
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_ROUTES = {
     "schedules.tasks.plans_refresh": {"queue": "planning"},

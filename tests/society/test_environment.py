@@ -103,7 +103,7 @@ def test_the_full_deployment_uses_what_it_is_given(tmp_path: Path) -> None:
         COMMONROW_TODAY="2027-04-12",
     )
     words = answer.stdout.split()
-    assert words == ["django.db.backends.postgresql", "django.core.mail.backends.smtp.EmailBackend", "False"]
+    assert words == ["django.db.backends.postgresql", "society.mail_lines.SmtpBackend", "False"]
 
 
 def test_a_secret_may_come_from_a_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
