@@ -17,6 +17,7 @@ from django.db.models import Min
 from django.http import HttpRequest, JsonResponse
 from django.views.decorators.http import require_safe
 
+from schedules.deliveries.holding import free_to_go
 from schedules.models import Delivery, Sweep
 from society import clock
 
@@ -84,7 +85,7 @@ def _sweep_ages_s(now: datetime) -> dict[str, int | None]:
 
 
 def _oldest_due_s(now: datetime) -> int | None:
-    due = Delivery.objects.filter(state=Delivery.State.DUE, not_before__lte=now)
+    due = free_to_go(Delivery.objects.filter(state=Delivery.State.DUE, not_before__lte=now))
     return _age_s(due.aggregate(oldest=Min("not_before"))["oldest"], now)
 
 

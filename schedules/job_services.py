@@ -56,8 +56,7 @@ def job_record(
         job.done_on = on if outcome == "done" else None
         job.put_off_until = None
     job.moves += 1
-    job.worked_out_at = now
-    job.save(update_fields=["state", "done_on", "put_off_until", "moves", "worked_out_at"])
+    job.save(update_fields=["state", "done_on", "put_off_until", "moves"])
     if outcome == "done":
         _carry_to_sowing(job.sowing, job.kind, on)
         sowing_ground_check(sowing=job.sowing, now=now)

@@ -3,16 +3,21 @@
 import time
 
 from celery import current_app, shared_task
+from django.conf import settings
 from django.db import connections
 
 from plots.ground_services import all_grounds_check
 from plots.layout_services import NIGHT_SECONDS, PAGE_SECONDS
 from schedules import deliveries, forecast_services, layout_nights, plan_services
+from schedules.deliveries.nudging import nudge
+from schedules.deliveries.pace import seconds_until_room
 from schedules.models import Sweep
 from society import clock
 
-MOST_LETTERS_A_RUN = 500
-# Under the soft time limit of a task, with room for one slow letter.
+MOST_SENDERS = 4
+LETTERS_A_SENDER = 500
+LONGEST_WAIT_EMBEDDED_S = 2.0
+# Under the soft time limit of a task.
 LONGEST_RUN_S = 35.0
 LONGEST_REPLAN_S = 1800
 LONGEST_LAYOUT_S = 120
@@ -20,9 +25,11 @@ LONGEST_LAYOUT_S = 120
 
 @shared_task
 def deliveries_plan() -> None:
-    """Write down the letters that fall due."""
+    """Write down the letters that fall due, and ask for senders: one more for every few hundred."""
     _fresh_connections()
-    deliveries.deliveries_plan(now=clock.now())
+    new = deliveries.deliveries_plan(now=clock.now())
+    for _ in range(min(MOST_SENDERS, -(-new // LETTERS_A_SENDER))):
+        nudge()
     _finished("deliveries_plan")
 
 
@@ -30,18 +37,32 @@ def deliveries_plan() -> None:
 def deliveries_send() -> None:
     """Pick up what dead workers left, then send what is due, one letter at a time."""
     _fresh_connections()
-    ends = time.monotonic() + LONGEST_RUN_S
+    ends = time.monotonic() + settings.LETTERS_RUN_SECONDS
     deliveries.deliveries_sweep(now=clock.now())
-    handled = 0
+    left_over = False
     with deliveries.Post() as post:
         # One letter a claim: when a worker dies, no other letter waits for its lease or loses a try.
-        while handled < MOST_LETTERS_A_RUN and time.monotonic() < ends:
+        while not post.in_trouble and _room_by(ends):
             claimed = deliveries.deliveries_claim(now=clock.now(), limit=1)
             if not claimed:
                 break
             deliveries.delivery_send(claimed[0], post=post, now=clock.now())
-            handled += 1
+        else:
+            left_over = not post.in_trouble and not settings.MAIL_PER_MINUTE
     _finished("deliveries_send")
+    if left_over:
+        nudge()
+
+
+def _room_by(ends: float) -> bool:
+    """Wait until the provider's rate lets another letter go; False when that is after the run."""
+    wait_s = seconds_until_room(now=clock.now())
+    # In the embedded mode all other periodic work waits in the same thread.
+    longest_s = LONGEST_WAIT_EMBEDDED_S if settings.EMBEDDED else ends - time.monotonic()
+    if wait_s > longest_s:
+        return False
+    time.sleep(wait_s)
+    return time.monotonic() < ends
 
 
 # A big society takes minutes, and each part that is written stays written: no reason to stop it half-way.

@@ -15,7 +15,6 @@ class GroundEventKind(models.TextChoices):
     LIME = "lime", "lime"
     PH = "ph", "pH reading"
     SHADE = "shade", "shade"
-    MIX_FRESH = "mix_fresh", "fresh potting mix"
 
 
 class GroundEvent(Outlined):

@@ -4,6 +4,12 @@ The row decides. A message from the broker only says "go and look"; it may be lo
 """
 
 from schedules.deliveries.claiming import deliveries_claim
+from schedules.deliveries.holding import (
+    letters_close,
+    letters_hold_older,
+    letters_open,
+    letters_release_older,
+)
 from schedules.deliveries.ordering import delivery_order
 from schedules.deliveries.planning import deliveries_plan
 from schedules.deliveries.post import Post
@@ -20,4 +26,8 @@ __all__ = [
     "delivery_order",
     "delivery_send",
     "lease",
+    "letters_close",
+    "letters_hold_older",
+    "letters_open",
+    "letters_release_older",
 ]

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from schedules.deliveries.states import TOO_LATE
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wishes import ground_of, wishes_of
 from schedules.models import Delivery
@@ -24,8 +23,6 @@ class Receiver:
 def receiver_of(delivery: Delivery, *, now: datetime) -> Receiver:
     """Who gets a letter now; NotSent when nobody should."""
     member = living_member(delivery)
-    if now - delivery.due_at > TOO_LATE:
-        raise NotSent("more than 48 hours late")
     if not wishes_of(member).weekly:
         raise NotSent("the member no longer wants this letter")
     ground = ground_of([member], on=now.date()).get(member.pk)

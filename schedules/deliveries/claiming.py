@@ -5,6 +5,7 @@ from uuid import uuid4
 
 from django.db.models import F
 
+from schedules.deliveries.holding import free_to_go
 from schedules.deliveries.states import State, deliveries_move, lease
 from schedules.models import Delivery
 
@@ -13,7 +14,7 @@ def deliveries_claim(*, now: datetime, limit: int) -> list[Delivery]:
     """Take up to `limit` due letters, oldest first, under a fresh token and a lease."""
     token = uuid4()
     deliveries_move(
-        Delivery.objects.filter(state=State.DUE, not_before__lte=now),
+        free_to_go(Delivery.objects.filter(state=State.DUE, not_before__lte=now)),
         to=State.CLAIMED,
         now=now,
         note="",

@@ -6,6 +6,7 @@ from uuid import uuid4
 from django.conf import settings
 from django.db import transaction
 
+from schedules.deliveries.nudging import nudge_after_commit
 from schedules.deliveries.states import State
 from schedules.models import Delivery, DeliveryStep
 from society import clock
@@ -51,6 +52,7 @@ def delivery_order(
     )
     if is_new:
         DeliveryStep.objects.create(delivery=delivery, at=now, state=State.DUE)
+        nudge_after_commit()
     return delivery
 
 

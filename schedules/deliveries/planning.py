@@ -43,7 +43,7 @@ def deliveries_plan(*, now: datetime) -> int:
 
 def _falling(now: datetime) -> Iterator[Falling]:
     members = list(
-        Member.objects.filter(left_on__isnull=True, died_on__isnull=True)
+        Member.objects.filter(left_on__isnull=True, died_on__isnull=True, email_refused_at__isnull=True)
         .exclude(email="")
         .select_related("society", "letters_wanted")
     )

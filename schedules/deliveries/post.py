@@ -1,16 +1,28 @@
 """The line to the mail server, and what its answers mean."""
 
 import smtplib
+import time
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, NamedTuple, Self
 
 from django.core.mail import EmailMessage, get_connection
 
-from schedules.deliveries.states import State
+from schedules.deliveries.states import State, lease
+
+# Of a letter's lease the last part stays free, so that its row is settled while the claim still holds.
+SHARE_FOR_THE_LINE = 0.8
+NO_ROOM_FOR_IT = 552  # said of one letter's size, also where the sender is named
 
 
 class Unreachable(Exception):
-    """No line to the mail server: nothing has left the house."""
+    """No line to the mail server, or none for our sender: nothing has left the house."""
+
+
+class Sealed(NamedTuple):
+    """A letter that is ready to go, and the bytes that go."""
+
+    message: EmailMessage
+    body: bytes
 
 
 class Post:
@@ -18,7 +30,9 @@ class Post:
 
     def __init__(self) -> None:
         self._backend: Any = get_connection()
-        self._fault: Unreachable | None = None
+        self._ends = 0.0
+        self.may_be_out = False
+        self.in_trouble = False
 
     def __enter__(self) -> Self:
         return self
@@ -28,19 +42,34 @@ class Post:
     ) -> None:
         self.close()
 
+    def begin(self) -> None:
+        """The next letter's time begins; called when it has been claimed."""
+        self._ends = time.monotonic() + SHARE_FOR_THE_LINE * lease().total_seconds()
+        self.may_be_out = False
+
     def ready(self) -> None:
-        """Open the line or see that it still stands; Unreachable is not tried again in the same run."""
-        if self._fault is not None:
-            raise self._fault
+        """Open the line if it is not; Unreachable when it cannot be."""
         try:
-            self._drop_dead_line()
             self._backend.open()
         except (OSError, smtplib.SMTPException) as fault:
-            self._fault = Unreachable(f"the mail server cannot be reached: {described(fault)}")
-            raise self._fault from fault
+            self.in_trouble = True
+            raise Unreachable(f"the mail server cannot be reached: {described(fault)}") from fault
 
-    def send(self, message: EmailMessage) -> None:
-        self._backend.send_messages([message])
+    def send(self, letter: Sealed) -> None:
+        """Hand one letter over. A line that fell since the last letter is opened once more."""
+        if not hasattr(self._backend, "hand_over"):  # letters in a folder, or another backend
+            self.may_be_out = True
+            self._backend.send_messages([letter.message])
+            return
+        was_open = bool(self._backend.connection)
+        self.ready()
+        try:
+            self._hand_over(letter)
+        except smtplib.SMTPServerDisconnected:
+            if self.may_be_out or not was_open:
+                raise
+            self.ready()
+            self._hand_over(letter)
 
     def close(self) -> None:
         try:
@@ -48,33 +77,43 @@ class Post:
         except (OSError, smtplib.SMTPException):
             self._backend.connection = None
 
-    def _drop_dead_line(self) -> None:
-        # A server may hang up between two letters. Asking first keeps that from looking like a lost letter.
-        line = getattr(self._backend, "connection", None)
-        if line is None:
-            return
+    def _hand_over(self, letter: Sealed) -> None:
         try:
-            code, _ = line.noop()
-        except (OSError, smtplib.SMTPException):
-            code = 0
-        if code != 250:
-            self.close()
-            self._backend.connection = None
+            self._backend.hand_over(letter.message, letter.body, ends=self._ends, begun=self._begun)
+        except smtplib.SMTPSenderRefused as fault:
+            if fault.smtp_code == NO_ROOM_FOR_IT:
+                raise
+            self.in_trouble = True
+            raise Unreachable(f"the mail server refuses our sender: {described(fault)}") from fault
+
+    def _begun(self) -> None:
+        self.may_be_out = True
 
 
-def state_after(fault: Exception) -> str:
+def state_after(fault: Exception, *, may_be_out: bool) -> str:
     """Where a letter stands after a fault on the line: due again, refused, or in doubt."""
     if isinstance(fault, smtplib.SMTPNotSupportedError | ValueError):
         return State.REFUSED  # an address or header that cannot be written; nothing was accepted
-    code = _code(fault)
-    if 400 <= code < 500:
-        return State.DUE
+    code = code_of(fault)
     if 500 <= code < 600:
         return State.REFUSED
+    if 400 <= code < 500 or not may_be_out:
+        return State.DUE
     return State.DOUBTFUL
 
 
-def _code(fault: Exception) -> int:
+def is_about_the_address(fault: Exception) -> bool:
+    """Whether a refusal for good is of the address itself: no such mailbox, or one shut down (RFC 3463)."""
+    if not 500 <= code_of(fault) < 600:
+        return False
+    enhanced = described(fault).split()[1:2]
+    if enhanced and enhanced[0].startswith("5.") and enhanced[0].count(".") == 2:
+        return enhanced[0].startswith("5.1.") or enhanced[0] == "5.2.1"
+    return isinstance(fault, smtplib.SMTPRecipientsRefused)
+
+
+def code_of(fault: Exception) -> int:
+    """The server's answer in three digits, or 0 without one."""
     if isinstance(fault, smtplib.SMTPRecipientsRefused):
         return min((code for code, _ in fault.recipients.values()), default=0)
     if isinstance(fault, smtplib.SMTPResponseException):

@@ -5,18 +5,28 @@ import random
 from datetime import datetime, timedelta
 
 from celery.exceptions import SoftTimeLimitExceeded
-from django.core.mail import EmailMessage
+from django.conf import settings
 
-from schedules.deliveries.post import Post, Unreachable, described, state_after
-from schedules.deliveries.states import MOST_TRIES, State, delivery_advance, lease
-from schedules.deliveries.writing import message_of
+from schedules.deliveries.pace import TooFast, room_take
+from schedules.deliveries.post import (
+    Post,
+    Unreachable,
+    described,
+    is_about_the_address,
+    state_after,
+)
+from schedules.deliveries.states import State, delivery_advance
+from schedules.deliveries.writing import Written, message_of
 from schedules.letter_stops import NotSent
 from schedules.models import Delivery
+from society.address_services import address_accepted, address_refusal_count
 
 log = logging.getLogger(__name__)
 
-PAUSES_MIN = (2, 10, 30, 120)
+# Pauses after refusals for now, as multiples of the first: with two minutes, up to two hours.
+PAUSES = (1, 5, 15, 60)
 JITTER = 0.2
+LAST_DOUBT = 2
 
 
 def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
@@ -24,23 +34,32 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
 
     1. Nothing leaves the house before the row says handed_over, and that is committed.
     2. After that, only the server's clear answer counts as an answer; anything else is a doubt.
+    3. Nothing is said to the server after the claim's lease is over.
     """
-    message = _prepared(delivery, now=now)
-    if message is None:
+    post.begin()
+    written = _written(delivery, now=now)
+    if written is None:
         return delivery.state
     try:
-        post.ready()
-    except Unreachable as fault:
-        return _try_later(delivery, frm=State.CLAIMED, error=str(fault), now=now)
-    if not delivery_advance(
-        delivery, frm=[State.CLAIMED], to=State.HANDED_OVER, now=now, lease_until=now + lease()
-    ):
+        is_ours = delivery_advance(
+            delivery,
+            frm=[State.CLAIMED],
+            to=State.HANDED_OVER,
+            now=now,
+            guard=room_take,
+            title=delivery.title,
+            text=delivery.text,
+            html=delivery.html,
+        )
+    except TooFast:
+        return _give_back(delivery, now=now)
+    if not is_ours:
         log.warning("delivery %s: the claim was lost before hand-over; not sent here", delivery.pk)
         return delivery.state
     try:
-        post.send(message)
+        post.send(written.sealed)
     except Exception as fault:  # noqa: BLE001 - whatever went wrong, the letter may be out: settle, never drop
-        return _settle(delivery, fault, now=now)
+        return _settle(delivery, fault, post=post, written=written, now=now)
     delivery_advance(
         delivery,
         frm=[State.HANDED_OVER, State.DOUBTFUL],  # a slow server's late yes still ends the doubt
@@ -51,42 +70,53 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
         lease_until=None,
         last_error="",
     )
+    if written.was_refused:
+        address_accepted(address=written.to)
     return delivery.state
 
 
-def _prepared(delivery: Delivery, *, now: datetime) -> EmailMessage | None:
-    """The message ready to go, kept in the row; None when the row has gone elsewhere."""
+def _written(delivery: Delivery, *, now: datetime) -> Written | None:
+    """The message ready to go; None when the row has gone elsewhere."""
     try:
-        message = message_of(delivery, now=now)
-        message.message()  # a header or address that cannot be written shows here, before hand-over
+        return message_of(delivery, now=now)
     except NotSent as reason:
         _stop(delivery, to=State.MISSED, error=str(reason), now=now)
-        return None
     except SoftTimeLimitExceeded:
         raise
     except Exception as fault:  # one letter that cannot be written must not hold up the others
         log.exception("delivery %s cannot be written", delivery.pk)
         _stop(delivery, to=State.REFUSED, error=f"cannot be written: {described(fault)}", now=now)
-        return None
-    Delivery.objects.filter(pk=delivery.pk, claim=delivery.claim).update(
-        title=delivery.title, text=delivery.text, html=delivery.html
-    )
-    return message
+    return None
 
 
-def _settle(delivery: Delivery, fault: Exception, *, now: datetime) -> str:
-    state, error = state_after(fault), described(fault)
+def _settle(delivery: Delivery, fault: Exception, *, post: Post, written: Written, now: datetime) -> str:
+    error = described(fault)
+    if isinstance(fault, Unreachable):
+        log.error("letters wait: %s", fault)
+        return _try_later(delivery, error=str(fault), now=now)
+    state = state_after(fault, may_be_out=post.may_be_out)
     if state == State.DUE:
-        return _try_later(delivery, frm=State.HANDED_OVER, error=error, now=now)
+        return _try_later(delivery, error=error, now=now)
     if state == State.REFUSED:
-        return _stop(delivery, frm=State.HANDED_OVER, to=State.REFUSED, error=error, now=now)
+        _stop(delivery, frm=State.HANDED_OVER, to=State.REFUSED, error=error, now=now)
+        if is_about_the_address(fault):
+            address_refusal_count(address=written.to, why=error, now=now)
+        return delivery.state
+    post.in_trouble = True
+    return _doubt(delivery, error=error, now=now)
+
+
+def _doubt(delivery: Delivery, *, error: str, now: datetime) -> str:
+    """The server took the letter and did not answer: once more after a pause, and then never by itself."""
+    doubts = delivery.doubts + 1
+    is_last = doubts >= LAST_DOUBT
     delivery_advance(
         delivery,
         frm=[State.HANDED_OVER],
-        to=State.DOUBTFUL,
+        to=State.HELD if is_last else State.DOUBTFUL,
         now=now,
-        note=f"handed over, no clear answer: {error}",
-        doubts=delivery.doubts + 1,
+        note=f"handed over, no clear answer{', again: the committee decides' if is_last else ''}: {error}",
+        doubts=doubts,
         not_before=now + _pause(1),
         lease_until=None,
         last_error=error,
@@ -94,13 +124,10 @@ def _settle(delivery: Delivery, fault: Exception, *, now: datetime) -> str:
     return delivery.state
 
 
-def _try_later(delivery: Delivery, *, frm: str, error: str, now: datetime) -> str:
-    if delivery.attempts >= MOST_TRIES:
-        error = f"given up after {delivery.attempts} tries: {error}"
-        return _stop(delivery, frm=frm, to=State.REFUSED, error=error, now=now)
+def _try_later(delivery: Delivery, *, error: str, now: datetime) -> str:
     delivery_advance(
         delivery,
-        frm=[frm],
+        frm=[State.HANDED_OVER],
         to=State.DUE,
         now=now,
         note=error,
@@ -108,6 +135,21 @@ def _try_later(delivery: Delivery, *, frm: str, error: str, now: datetime) -> st
         lease_until=None,
         not_before=now + _pause(delivery.attempts),
         last_error=error,
+    )
+    return delivery.state
+
+
+def _give_back(delivery: Delivery, *, now: datetime) -> str:
+    """Another worker took the minute's last place: nothing was tried."""
+    delivery_advance(
+        delivery,
+        frm=[State.CLAIMED],
+        to=State.DUE,
+        now=now,
+        note="this minute's letters are used up",
+        claim=None,
+        lease_until=None,
+        attempts=delivery.attempts - 1,
     )
     return delivery.state
 
@@ -121,5 +163,6 @@ def _stop(delivery: Delivery, *, to: str, error: str, now: datetime, frm: str = 
 
 def _pause(attempt: int) -> timedelta:
     # Jitter, so that letters refused together do not all come back in the same minute.
-    minutes = PAUSES_MIN[min(attempt, len(PAUSES_MIN)) - 1]
-    return timedelta(minutes=minutes * random.SystemRandom().uniform(1 - JITTER, 1 + JITTER))
+    times = PAUSES[min(attempt, len(PAUSES)) - 1]
+    seconds = settings.RETRY_SECONDS * times
+    return timedelta(seconds=seconds * random.SystemRandom().uniform(1 - JITTER, 1 + JITTER))

@@ -1,6 +1,6 @@
 """Moving letters from state to state. Every move is conditional and leaves a step behind."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -14,7 +14,9 @@ from schedules.models import Delivery, DeliveryStep
 State = Delivery.State
 
 TOO_LATE = timedelta(hours=48)
-MOST_TRIES = 5
+# A letter over which so many workers died is poison, or very unlucky: the committee decides.
+MOST_LOSSES = 8
+AT_ONCE = 500
 
 
 class RowsMoved(RuntimeError):
@@ -32,10 +34,22 @@ def lease() -> timedelta:
 
 
 def delivery_advance(
-    delivery: Delivery, *, frm: Iterable[str], to: str, now: datetime, note: str = "", **fields: Any
+    delivery: Delivery,
+    *,
+    frm: Iterable[str],
+    to: str,
+    now: datetime,
+    note: str = "",
+    guard: Callable[..., None] | None = None,
+    **fields: Any,
 ) -> bool:
-    """Move a letter on if this claim still holds; False means that another worker has it."""
+    """Move a letter on if this claim still holds; False means that another worker has it.
+
+    A `guard` that raises undoes the move.
+    """
     with transaction.atomic(durable=True):
+        if guard is not None:
+            guard(now=now)
         held = Delivery.objects.filter(pk=delivery.pk, claim=delivery.claim, state__in=list(frm))
         if held.update(state=to, **fields) != 1:
             return False

@@ -50,6 +50,7 @@ class Delivery(models.Model):
     lease_until = models.DateTimeField(null=True, blank=True)
     attempts = models.PositiveSmallIntegerField(default=0)
     doubts = models.PositiveSmallIntegerField(default=0)
+    losses = models.PositiveSmallIntegerField(default=0, help_text="workers that died over it")
     message_id = models.CharField(max_length=200)
     last_error = models.TextField(blank=True)
     title = models.CharField(max_length=200, blank=True, help_text="subject line, once it is written")
@@ -99,6 +100,9 @@ class DeliveryStep(models.Model):
 
     class Meta:
         ordering = ["at", "pk"]
+        indexes = [
+            models.Index(fields=["at"], condition=Q(state="handed_over"), name="letters_handed_over_at")
+        ]
 
     def __str__(self) -> str:
         return f"{self.state} at {self.at:%Y-%m-%d %H:%M}"

@@ -7,7 +7,7 @@ import pytest
 
 from schedules import deliveries
 from tests import factories
-from tests.mail_server import MailServer
+from tests.mail_server import HANG_UP, MailServer
 from tests.schedules.deliveries.steps import (
     SEVEN_IN_LONDON,
     State,
@@ -39,14 +39,16 @@ def test_a_sweep_leaves_a_lease_that_still_runs(due: factories.Cast) -> None:
     assert deliveries.deliveries_sweep(now=SEVEN_IN_LONDON + timedelta(seconds=60)) == 0
 
 
-def test_a_letter_that_five_workers_died_over_is_refused(due: factories.Cast) -> None:
+def test_a_letter_that_eight_workers_died_over_waits_for_the_committee(due: factories.Cast) -> None:
     only_ana(due)
     now = SEVEN_IN_LONDON
-    for _ in range(5):
+    for losses in range(8):
+        assert (anas().state, anas().losses) == (State.DUE, losses)
         claim_one(now)
         now += timedelta(hours=1)
         deliveries.deliveries_sweep(now=now)
-    assert (anas().state, anas().attempts) == (State.REFUSED, 5)
+    assert anas().state == State.HELD
+    assert "8 workers" in anas().last_error
 
 
 def test_a_crash_after_hand_over_is_sent_once_more_and_marked(
@@ -75,7 +77,7 @@ def test_what_is_sent_once_more_is_the_same_letter(due: factories.Cast, mail_ser
     assert first.get_body(("plain",)).get_content() == second.get_body(("plain",)).get_content()  # type: ignore[union-attr]
 
 
-def test_a_second_doubt_waits_for_the_committee(due: factories.Cast, mail_server: MailServer) -> None:
+def test_a_second_worker_that_dies_costs_no_letter(due: factories.Cast, mail_server: MailServer) -> None:
     only_ana(due)
     now = SEVEN_IN_LONDON
     for _ in range(2):
@@ -83,8 +85,35 @@ def test_a_second_doubt_waits_for_the_committee(due: factories.Cast, mail_server
         now += timedelta(hours=1)
         deliveries.deliveries_sweep(now=now)
         deliveries.deliveries_sweep(now=now)
-    assert (anas().state, anas().doubts) == (State.HELD, 2)
-    assert deliveries.deliveries_claim(now=now + timedelta(days=1), limit=1) == []
+    assert send(claim_one(now), now) == State.SENT
+    assert mail_server.message_ids == [anas().message_id] * 3
+    assert (anas().doubts, anas().losses) == (2, 2)
+
+
+def test_a_server_that_is_silent_twice_leaves_it_to_the_committee(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    only_ana(due)
+    mail_server.answers = [HANG_UP, HANG_UP]
+    assert send(claim_one()) == State.DOUBTFUL
+    later = SEVEN_IN_LONDON + timedelta(hours=1)
+    deliveries.deliveries_sweep(now=later)
+    assert send(claim_one(later), later) == State.HELD
+    assert deliveries.deliveries_claim(now=later + timedelta(days=1), limit=1) == []
+
+
+@pytest.mark.parametrize("dies", ["claimed", "handed over"])
+def test_after_lease_and_two_sweeps_a_dead_workers_letter_can_be_taken_again(
+    due: factories.Cast, mail_server: MailServer, settings: Any, dies: str
+) -> None:
+    only_ana(due)
+    delivery = claim_one()
+    if dies == "handed over":
+        dies_after_hand_over(delivery, SEVEN_IN_LONDON)
+    over = SEVEN_IN_LONDON + timedelta(seconds=settings.LEASE_SECONDS)
+    for sweep in (1, 2):
+        deliveries.deliveries_sweep(now=over + timedelta(seconds=sweep * settings.SWEEP_SECONDS))
+    assert claim_one(over + timedelta(seconds=2 * settings.SWEEP_SECONDS)).pk == delivery.pk
 
 
 def test_a_late_yes_ends_the_doubt(due: factories.Cast, mail_server: MailServer) -> None:

@@ -81,18 +81,18 @@ def test_a_clear_refusal_for_now_is_tried_again_after_a_pause(
     assert anas().last_error == "450 4.2.0 mailbox busy"
 
 
-def test_pauses_grow_and_the_fifth_refusal_is_the_last(due: factories.Cast, mail_server: MailServer) -> None:
+def test_pauses_grow_to_two_hours_until_it_is_too_late(due: factories.Cast, mail_server: MailServer) -> None:
     only_ana(due)
     now, minutes = SEVEN_IN_LONDON, []
-    mail_server.answers = ["450 4.2.0 mailbox busy"] * 5
+    mail_server.answers = ["450 4.2.0 mailbox busy"] * 60
     while send(claim_one(now), now) == State.DUE:
-        minutes.append(round((anas().not_before - now) / timedelta(minutes=1)))
+        minutes.append((anas().not_before - now) / timedelta(minutes=1))
         now = anas().not_before
-    assert all(
-        0.8 * middle - 1 <= pause <= 1.2 * middle + 1
-        for pause, middle in zip(minutes, (2, 10, 30, 120), strict=True)
-    )
-    assert anas().state == State.REFUSED
+    expected = [2, 10, 30] + [120] * (len(minutes) - 3)
+    assert all(0.8 * middle <= pause <= 1.2 * middle for pause, middle in zip(minutes, expected, strict=True))
+    assert len({round(pause, 3) for pause in minutes[3:]}) > 1, "pauses must differ"
+    assert now - SEVEN_IN_LONDON > timedelta(hours=48)
+    assert (anas().state, anas().last_error) == (State.MISSED, "more than 48 hours late")
 
 
 @pytest.mark.parametrize("where", ["answers", "recipient_answers"])
@@ -118,7 +118,67 @@ def test_a_server_that_cannot_be_reached_is_no_doubt(
     only_ana(due)
     settings.EMAIL_PORT = free_port()
     assert send(claim_one()) == State.DUE
-    assert states_of(anas()) == [State.DUE, State.CLAIMED, State.DUE]
+    assert states_of(anas()) == [State.DUE, State.CLAIMED, State.HANDED_OVER, State.DUE]
+
+
+def test_the_row_says_handed_over_before_any_line_is_opened(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    only_ana(due)
+    seen = []
+
+    class WatchingPost(deliveries.Post):
+        def ready(self) -> None:
+            seen.append((self._backend.connection, anas().state))
+            super().ready()
+
+    with WatchingPost() as post:
+        deliveries.delivery_send(claim_one(), post=post, now=SEVEN_IN_LONDON)
+    assert seen == [(None, State.HANDED_OVER)]
+
+
+@pytest.mark.parametrize("answer", ["421 4.3.2 shutting down", "550 5.7.1 not from you", "450 4.7.0 later"])
+def test_a_server_that_will_not_have_our_sender_is_asked_again_later(
+    due: factories.Cast, mail_server: MailServer, answer: str
+) -> None:
+    only_ana(due)
+    mail_server.sender_answers = [answer]
+    with deliveries.Post() as post:
+        assert deliveries.delivery_send(claim_one(), post=post, now=SEVEN_IN_LONDON) == State.DUE
+        assert post.in_trouble
+    assert answer[:3] in anas().last_error
+
+
+def test_a_letter_too_big_for_the_server_stops(due: factories.Cast, mail_server: MailServer) -> None:
+    only_ana(due)
+    mail_server.sender_answers = ["552 5.3.4 too big"]
+    assert send(claim_one()) == State.REFUSED
+
+
+@pytest.mark.parametrize("moment", ["greeting", "sender"])
+def test_a_server_silent_before_the_letter_is_no_doubt(
+    due: factories.Cast, mail_server: MailServer, settings: Any, moment: str
+) -> None:
+    settings.EMAIL_TIMEOUT = 1
+    only_ana(due)
+    mail_server.silent_at = {moment}
+    assert send(claim_one()) == State.DUE
+    assert (mail_server.arrived, anas().doubts) == ([], 0)
+
+
+def test_nothing_is_said_to_the_server_after_the_lease(
+    due: factories.Cast, mail_server: MailServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    only_ana(due)
+
+    class LatePost(deliveries.Post):
+        def ready(self) -> None:
+            super().ready()
+            self._ends = 0.0  # the process stood still meanwhile
+
+    with LatePost() as post:
+        assert deliveries.delivery_send(claim_one(), post=post, now=SEVEN_IN_LONDON) == State.DUE
+    assert (mail_server.arrived, anas().doubts) == ([], 0)
 
 
 def test_a_line_that_fell_between_two_letters_is_opened_again(

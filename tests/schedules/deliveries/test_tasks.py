@@ -65,10 +65,10 @@ def test_ground_is_judged_by_night(cast: factories.Cast) -> None:
 
 
 def test_a_run_that_has_no_time_leaves_everything_due(
-    due: factories.Cast, mail_server: MailServer, monkeypatch: pytest.MonkeyPatch
+    due: factories.Cast, mail_server: MailServer, settings: Any
 ) -> None:
     tasks.deliveries_plan()
-    monkeypatch.setattr(tasks, "LONGEST_RUN_S", 0.0)
+    settings.LETTERS_RUN_SECONDS = 0
     tasks.deliveries_send()
     assert (states(), mail_server.arrived) == ({State.DUE}, [])
 
