@@ -13,7 +13,8 @@ from django.db.models import F, Max, Model, Q
 
 from plots.crops import Crop, UnknownCrop, crops
 from plots.crops import crop as crop_of
-from plots.models import BedKind, OtherUse, Patch, Site, Sowing
+from plots.mixes import Mixes
+from plots.models import OtherUse, Patch, Site, Sowing
 from plots.rotation import GroundUse
 from plots.rotation.relevance import Claims, Crops, pairs_that_matter
 
@@ -44,19 +45,35 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
+class Boxes:
+    """Several such rectangles, for ground that lies apart."""
+
+    each: tuple[Box, ...]
+
+    def meets(self, link: str = "", *, widest_m: float | None = None) -> Q:
+        """Rows whose boxes meet any of them."""
+        found = Q()
+        for box in self.each:
+            found |= box.meets(link, widest_m=widest_m)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
 class Bounds:
     """What of a record can matter at all: where, until when, since when, and of what kind.
 
-    ``families`` and ``crop_keys`` are None where any kind may matter.
+    ``families`` and ``crop_keys`` are None where any kind may matter; ``plans`` is False where what is
+    planned and may still come to nothing counts for nothing.
     """
 
-    box: Box
+    box: Box | Boxes
     latest: int
     earliest: int
     families: frozenset[str] | None
     crop_keys: frozenset[str]
     roots: bool
     widest_m: float | None = None
+    plans: bool = True
 
     def crops(self) -> list[str] | None:
         if self.families is None:
@@ -71,11 +88,6 @@ class Bounds:
 def is_root(crop: Crop) -> bool:
     fact = crop.get("is_root")
     return bool(fact is not None and fact.value is True)
-
-
-def vessel_of(bed_id: int | None, bed_kind: str | None) -> str:
-    """The container in whose mix something stands; empty on the ground. Its mix was fresh when laid out."""
-    return f"bed-{bed_id}" if bed_kind == BedKind.CONTAINER else ""
 
 
 def box_round(rows: Iterable[Any]) -> Box:
@@ -114,14 +126,20 @@ _BOX = ("min_x", "min_y", "max_x", "max_y")
 
 
 def uses_that_matter(
-    site: Site, bounds: Bounds, *, wanted: Crops | None, claims: Claims, current_season: int
+    site: Site,
+    bounds: Bounds,
+    *,
+    wanted: Crops | None,
+    claims: Claims,
+    current_season: int,
+    mixes: Mixes,
 ) -> list[GroundUse]:
-    """Sowings first, then other uses, each in the order of their keys. Four queries at the most.
+    """Sowings first, then other uses, each in the order of their keys. Four queries, five with a container.
 
     ``wanted`` None leaves out nothing that lies within the bounds.
     """
-    sown = list(_sowings(site, bounds, current_season))
-    other = list(_others(site, bounds))
+    sown = list(_sowings(site, bounds, current_season, mixes))
+    other = list(_others(site, bounds, mixes))
     rows = [*sown, *other]
     kept = range(len(rows)) if wanted is None else _mattering(rows, wanted, claims)
     of_sowings = _outlines(Patch, [rows[at].outline_of for at in kept if at < len(sown)])
@@ -129,7 +147,7 @@ def uses_that_matter(
     return [_use(rows[at], of_sowings if at < len(sown) else of_others) for at in kept]
 
 
-def _sowings(site: Site, bounds: Bounds, current_season: int) -> Iterator[_Row]:
+def _sowings(site: Site, bounds: Bounds, current_season: int, mixes: Mixes) -> Iterator[_Row]:
     rows = Sowing.objects.filter(
         bounds.box.meets("patch__", widest_m=bounds.widest_m),
         patch__site=site,
@@ -138,13 +156,28 @@ def _sowings(site: Site, bounds: Bounds, current_season: int) -> Iterator[_Row]:
     )
     keys = bounds.crops()
     rows = rows if keys is None else rows.filter(crop__in=keys)
+    if not bounds.plans:
+        rows = rows.exclude(state=Sowing.State.PLANNED, last_season__gte=current_season)
     columns = rows.order_by("pk").values_list(
-        "key", "patch_id", "crop", "season", "last_season", "state", "patch__is_coarse", "patch__bed_id",
-        "patch__bed__kind", *(f"patch__{name}" for name in _BOX), "patch__plot__number", "pk",
+        "key", "patch_id", "crop", "season", "last_season", "ended_on", "state", "patch__is_coarse",
+        "patch__bed_id", "patch__bed__kind", *(f"patch__{name}" for name in _BOX),
+        "patch__plot__number", "pk",
     )  # fmt: skip
-    for key, patch, crop_key, first, last, state, coarse, bed, kind, *box, plot, pk in columns.iterator(
-        AT_ONCE
-    ):
+    for (
+        key,
+        patch,
+        crop_key,
+        first,
+        last,
+        ended,
+        state,
+        coarse,
+        bed,
+        kind,
+        *box,
+        plot,
+        pk,
+    ) in columns.iterator(AT_ONCE):
         said = f"plot {plot}, sowing {pk} ({crop_key} {first})"
         try:
             crop = crop_of(crop_key)
@@ -154,11 +187,12 @@ def _sowings(site: Site, bounds: Bounds, current_season: int) -> Iterator[_Row]:
         unconfirmed = state == Sowing.State.PLANNED and last < current_season
         yield _Row(
             str(key), patch, crop.key, crop.name, crop.family, first, last, coarse or unconfirmed,
-            is_root(crop), state == Sowing.State.CLEARED, vessel_of(bed, kind), tuple(box), said,
+            is_root(crop), state == Sowing.State.CLEARED,
+            mixes.vessel(bed, kind, last_season=last, ended_on=ended), tuple(box), said,
         )  # fmt: skip
 
 
-def _others(site: Site, bounds: Bounds) -> Iterator[_Row]:
+def _others(site: Site, bounds: Bounds, mixes: Mixes) -> Iterator[_Row]:
     rows = OtherUse.objects.filter(
         bounds.box.meets(),
         site=site,
@@ -172,7 +206,8 @@ def _others(site: Site, bounds: Bounds) -> Iterator[_Row]:
     for row in rows.select_related("bed", "plot").order_by("pk"):
         yield _Row(
             row.key, row.pk, "", row.name, row.family, row.first_season, row.last_season, row.is_coarse,
-            row.is_root, False, vessel_of(row.bed_id, row.bed.kind if row.bed else None),
+            row.is_root, False,
+            mixes.vessel(row.bed_id, row.bed.kind if row.bed else None, last_season=row.last_season),
             (row.min_x, row.min_y, row.max_x, row.max_y), f"plot {row.plot.number}, {row}",
         )  # fmt: skip
 

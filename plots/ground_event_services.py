@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from plots.changes import Faults, local_day, note, row_check, site_held
 from plots.ground_places import GroundPlace
 from plots.ground_services import touched_ground_check
-from plots.models import GroundEvent, GroundEventKind
+from plots.models import BedKind, GroundEvent, GroundEventKind, Sowing
 from society.models import Account, Member
 
 LONGEST_NOTE = 400
@@ -66,6 +66,7 @@ def _refuse(event: GroundEvent, *, today: date) -> None:
     faults = Faults()
     if event.on > today:
         faults.add("on", f"{event.on} is still to come; enter it when it is done, today is {today}")
+    _refuse_mix(event, faults)
     is_shade, is_ph = event.kind == GroundEventKind.SHADE, event.kind == GroundEventKind.PH
     if event.until is not None and not is_shade:
         faults.add("until", "only shade lasts; leave this empty")
@@ -82,3 +83,21 @@ def _refuse(event: GroundEvent, *, today: date) -> None:
     if len(event.note) > LONGEST_NOTE:
         faults.add("words", f"say it in {LONGEST_NOTE} letters; these are {len(event.note)}")
     faults.refuse()
+
+
+def _refuse_mix(event: GroundEvent, faults: Faults) -> None:
+    """Fresh mix goes into a container, over nothing that still stands in it, and once a day."""
+    if event.kind != GroundEventKind.MIX_FRESH:
+        return
+    bed = event.bed
+    if bed is None or bed.kind != BedKind.CONTAINER or event.outline != bed.outline:
+        faults.add("place", "fresh mix goes into a whole container; choose one, or enter a dressing instead")
+        return
+    if event.on < bed.since:
+        faults.add("on", f"{bed.name} is there from {bed.since} on; its mix counts as fresh from that day")
+    standing = Sowing.objects.filter(patch__bed=bed, state=Sowing.State.SOWN)
+    for sowing in standing.exclude(sown_on__gte=event.on):
+        faults.add("on", f"{sowing.crop_name} still stands in {bed.name}; record first that it came out")
+    rows = GroundEvent.objects.filter(bed=bed, kind=event.kind, on=event.on, withdrawn_at__isnull=True)
+    if rows.exists():
+        faults.add("on", f"fresh mix of {event.on} is entered already; nothing is left to do")

@@ -8,7 +8,16 @@ from django.db.models import Q, QuerySet
 
 from plots.crops import Crop, UnknownCrop
 from plots.crops import crop as crop_of
-from plots.ground_columns import Bounds, Box, UnreadableUse, box_round, is_root, uses_that_matter, vessel_of
+from plots.ground_columns import (
+    Bounds,
+    Box,
+    Boxes,
+    UnreadableUse,
+    box_round,
+    is_root,
+    uses_that_matter,
+)
+from plots.mixes import Mixes, vessel_of
 from plots.models import GroundCustoms, Plot, Site, SocietyRest, Sowing
 from plots.models import Sighting as StoredSighting
 from plots.models.outlined import Outlined
@@ -40,6 +49,7 @@ class GroundRecord:
     uses: list[GroundUse]
     sightings: list[Sighting]
     customs: Customs
+    mixes: Mixes
 
 
 def sowings_to_judge(
@@ -80,8 +90,8 @@ def customs_of(society: Society) -> Customs:
     )
 
 
-def sightings_near(site: Site, box: Box) -> list[Sighting]:
-    """Problems seen on ground whose box meets this one, without those withdrawn. One query.
+def sightings_near(site: Site, box: Box | Boxes, mixes: Mixes) -> list[Sighting]:
+    """Problems seen on ground whose box meets this one, without those withdrawn. One query, two in mix.
 
     However long ago: hosts grown since may have kept a problem alive.
     """
@@ -95,7 +105,12 @@ def sightings_near(site: Site, box: Box) -> list[Sighting]:
             row.problem,
             row.season,
             row.is_sure,
-            vessel_of(row.bed_id, row.bed.kind if row.bed else None),
+            mixes.vessel(
+                row.bed_id,
+                row.bed.kind if row.bed else None,
+                last_season=row.season,
+                ended_on=row.seen_on,
+            ),
         )
         for row in rows.select_related("bed").order_by("pk")
     ]
@@ -117,10 +132,11 @@ def ground_record(
     is for asking what else would fit.
     """
     own = customs_of(site.society) if customs is None else customs
+    mixes = Mixes(site)
     if not wanted:
-        return GroundRecord([], [], own)
+        return GroundRecord([], [], own, mixes)
     box = box_round(sowing.patch for sowing in wanted)
-    seen = sightings_near(site, box)
+    seen = sightings_near(site, box, mixes)
     claims = claims_of(rest_rules(), seen, own)
     asked = _crops_asked(wanted)
     bounds = _bounds(wanted, asked, box, claims, every_family=every_family, widest_m=widest_m)
@@ -131,16 +147,17 @@ def ground_record(
             wanted=None if every_family else asked,
             claims=claims,
             current_season=current_season,
+            mixes=mixes,
         )
     except UnreadableUse as fault:
         raise GroundRecordFault(str(fault)) from fault
-    return GroundRecord(uses, seen, own)
+    return GroundRecord(uses, seen, own, mixes)
 
 
 def verdicts_of(sowings: Sequence[Sowing], record: GroundRecord) -> list[Verdict]:
     """Judge stored or drafted sowings of one site against its record."""
     return judge_many(
-        [wanted_ground(sowing) for sowing in sowings],
+        [wanted_ground(sowing, record.mixes) for sowing in sowings],
         record.uses,
         record_since=[record_since_of(sowing) for sowing in sowings],
         sightings=record.sightings,
@@ -156,7 +173,7 @@ def record_since_of(sowing: Sowing) -> int | None:
     return patch.plot.record_since
 
 
-def wanted_ground(sowing: Sowing) -> Wanted:
+def wanted_ground(sowing: Sowing, mixes: Mixes) -> Wanted:
     """The rule's question about one stored sowing."""
     crop, patch = _crop_of(sowing), sowing.patch
     try:
@@ -168,7 +185,12 @@ def wanted_ground(sowing: Sowing) -> Wanted:
             family=crop.family,
             season=sowing.season,
             is_root=is_root(crop),
-            vessel=vessel_of(patch.bed_id, patch.bed.kind if patch.bed else None),
+            vessel=mixes.vessel(
+                patch.bed_id,
+                patch.bed.kind if patch.bed else None,
+                last_season=sowing.last_season,
+                ended_on=sowing.ended_on,
+            ),
         )
     except ValueError as fault:
         raise _fault(sowing, str(fault)) from fault

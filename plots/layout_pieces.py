@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
-from plots.ground_columns import vessel_of
 from plots.layout_slices import strips
+from plots.mixes import Mixes
 from plots.models import Bed, LayoutAsk, Plot
 from plots.outlines import Corners
 from plots.rotation.proposals import Ground
@@ -25,6 +25,7 @@ class LayoutPiece:
     outline: Corners
     first_season: int
     last_season: int | None
+    vessel: str
 
     def is_there(self, season: int) -> bool:
         return self.first_season <= season and (self.last_season is None or season <= self.last_season)
@@ -32,9 +33,9 @@ class LayoutPiece:
     @property
     def ground(self) -> Ground:
         """As the pure package takes it. A container's mix was fresh when it was laid out."""
-        vessel = vessel_of(self.bed.pk, self.bed.kind)
-        since = season_of(self.bed.plot.site, self.bed.since) - LONGEST_REST_SEASONS if vessel else None
-        return Ground(self.key, self.name, self.outline, vessel, since)
+        site = self.bed.plot.site
+        since = season_of(site, self.bed.since) - LONGEST_REST_SEASONS if self.vessel else None
+        return Ground(self.key, self.name, self.outline, self.vessel, since)
 
 
 def beds_to_lay_out(plot: Plot, first_season: int) -> list[Bed]:
@@ -45,17 +46,20 @@ def beds_to_lay_out(plot: Plot, first_season: int) -> list[Bed]:
 
 
 def pieces_of(plot: Plot, ask: LayoutAsk) -> list[LayoutPiece]:
-    """Every piece that is there in at least one of the seasons asked for. One query."""
-    found = []
+    """Every piece that is there in at least one of the seasons asked for. One query, two with a container."""
+    found, mixes = [], Mixes(plot.site)
     for bed in beds_to_lay_out(plot, ask.first_season):
         first, last = _seasons_there(bed)
         if first > ask.last_season or (last is not None and last < ask.first_season):
             continue
+        vessel = mixes.vessel(bed.pk, bed.kind, last_season=ask.last_season)
         count = int(ask.divisions.get(str(bed.pk), 1))
         for number, outline in enumerate(strips(bed.outline, count), start=1):
             strip = number if count > 1 else 0
             name = f"{bed.name}, strip {number}" if strip else bed.name
-            found.append(LayoutPiece(piece_key(bed.pk, strip), name, bed, strip, outline, first, last))
+            found.append(
+                LayoutPiece(piece_key(bed.pk, strip), name, bed, strip, outline, first, last, vessel)
+            )
     return found
 
 

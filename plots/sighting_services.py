@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from plots.changes import Faults, local_day, note, refuse_stale, row_check, site_held
 from plots.ground_places import GroundPlace
 from plots.ground_services import touched_ground_check
-from plots.models import Sighting
+from plots.models import HowSure, Sighting
 from plots.rotation import problems
 from plots.selectors import season_of
 from society.models import Account, Member
@@ -23,6 +23,7 @@ def sighting_add(
     place: GroundPlace,
     problem: str,
     seen_on: date,
+    how_sure: str = HowSure.THINK,
     words: str = "",
     member: Member | None,
     account: Account | None,
@@ -49,6 +50,7 @@ def sighting_add(
             problem=problem,
             seen_on=seen_on,
             season=season_of(site, seen_on),
+            how_sure=how_sure,
             note=said,
             member=member,
             made_at=now,

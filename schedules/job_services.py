@@ -56,7 +56,8 @@ def job_record(
         job.done_on = on if outcome == "done" else None
         job.put_off_until = None
     job.moves += 1
-    job.save(update_fields=["state", "done_on", "put_off_until", "moves"])
+    job.worked_out_at = now
+    job.save(update_fields=["state", "done_on", "put_off_until", "moves", "worked_out_at"])
     if outcome == "done":
         _carry_to_sowing(job.sowing, job.kind, on)
         sowing_ground_check(sowing=job.sowing, now=now)

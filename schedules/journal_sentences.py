@@ -54,6 +54,8 @@ SENTENCES = {
     "invitation_made": "invited {member} to log in",
     "invitation_accepted": "took up the invitation of {member}",
     "letters_wanted": "changed which letters {subject} wants",
+    "calendar.made": "made a new calendar address for {subject}",
+    "calendar.revoked": "switched the calendar address of {subject} off",
     "absence_asked": "asked {stand_in} to read the letters of {member}",
     "absence_accepted": "agreed that {stand_in} reads the letters of {member}",
     "absence_declined": "declined for {stand_in} to read the letters of {member}",

@@ -9,11 +9,13 @@ from django.db.models import Q
 
 from plots.changes import local_day
 from plots.crops import crop as crop_of
+from plots.ground_past import ground_past
+from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, Plot, Sowing
 from plots.selectors import plots_worked_by, season_begins, season_name, season_of
 from plots.workers import Hand, hands_on
-from schedules.ground_rest import Rest, rests_of, use_of
+from schedules.ground_rest import Rest, rests_of_bed
 from schedules.plot_page import natural_order
 from schedules.wording import day_words
 from society.models import Member
@@ -53,7 +55,7 @@ class PlotGround:
 
 
 def grounds_of(members: Sequence[Member], *, on: date, now: datetime) -> list[PlotGround]:
-    """Every plot that these members work on a day. A fixed number of queries, however many plots."""
+    """Every plot that these members work on a day. A fixed number of queries a site, however many plots."""
     plots = sorted(
         plots_worked_by(members, on=on), key=lambda plot: (plot.site.name, len(plot.number), plot.number)
     )
@@ -64,12 +66,14 @@ def grounds_of(members: Sequence[Member], *, on: date, now: datetime) -> list[Pl
     record: dict[int, list[Sowing]] = defaultdict(list)
     for row in rows.order_by("season", "sown_on", "sow_on", "pk"):
         record[row.patch.plot_id].append(row)
+    past = _past(plots, now)
     return [
         _ground(
-            plot, hands[plot.pk], beds[plot.pk], record[plot.pk], local_day(plot.site, now), len(members) > 1
+            plot, _Known(hands[plot.pk], beds[plot.pk], record[plot.pk], past[plot.site_id]),
+            local_day(plot.site, now), named=len(members) > 1,
         )
         for plot in plots
-    ]
+    ]  # fmt: skip
 
 
 def ground_head(grounds: Sequence[PlotGround]) -> str:
@@ -85,6 +89,29 @@ def ground_head(grounds: Sequence[PlotGround]) -> str:
     return f"{whose}: {stand} and {plan}" if standing else f"{whose}: nothing stands yet, {plan}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was read of one plot, and of the ground of its site."""
+
+    hands: Sequence[Hand]
+    beds: Sequence[Bed]
+    record: Sequence[Sowing]
+    past: GroundRecord
+
+
+def _past(plots: Iterable[Plot], now: datetime) -> dict[int, GroundRecord]:
+    by_site: dict[int, list[Plot]] = defaultdict(list)
+    for plot in plots:
+        by_site[plot.site_id].append(plot)
+    found = {}
+    for key, members in by_site.items():
+        site = members[0].site
+        present = season_of(site, local_day(site, now))
+        outlines = [plot.outline for plot in members]
+        found[key] = ground_past(site, outlines, season=present, current_season=present, with_plans=False)
+    return found
+
+
 def _lasting(on: date) -> Q:
     return Q(until__isnull=True) | Q(until__gt=on)
 
@@ -96,27 +123,25 @@ def _by_plot(beds: Iterable[Bed]) -> dict[int, list[Bed]]:
     return found
 
 
-def _ground(
-    plot: Plot, hands: Sequence[Hand], beds: Sequence[Bed], record: Sequence[Sowing], today: date, named: bool
-) -> PlotGround:
+def _ground(plot: Plot, known: _Known, today: date, *, named: bool) -> PlotGround:
     present = season_of(plot.site, today)
-    standing = [row for row in record if row.state == Sowing.State.SOWN]
-    planned = [row for row in record if row.state == Sowing.State.PLANNED and row.last_season >= present]
+    standing = [row for row in known.record if row.state == Sowing.State.SOWN]
+    planned = [
+        row for row in known.record if row.state == Sowing.State.PLANNED and row.last_season >= present
+    ]
     taken = {row.patch.bed_id for row in [*standing, *planned] if row.season <= present}
-    ahead = {row.pk for row in planned}
-    carried = [use_of(row, present) for row in record if row.pk not in ahead and row.season <= present]
     rests = {
-        bed.pk: tuple(rests_of(bed.outline, plot.site, carried, present))
-        for bed in beds
+        bed.pk: tuple(rests_of_bed(bed, plot.site, known.past, present))
+        for bed in known.beds
         if bed.pk not in taken
     }
     return PlotGround(
         plot=plot,
-        hands=_hand_words(hands, named=named),
+        hands=_hand_words(known.hands, named=named),
         standing=tuple(_growing(row, _since(row, today)) for row in standing),
         planned=tuple(_growing(row, _from(row, today)) for row in sorted(planned, key=_day)),
-        resting=tuple(RestingBed(bed, rests[bed.pk]) for bed in beds if rests.get(bed.pk)),
-        free=tuple(bed for bed in beds if bed.pk in rests and not rests[bed.pk]),
+        resting=tuple(RestingBed(bed, rests[bed.pk]) for bed in known.beds if rests.get(bed.pk)),
+        free=tuple(bed for bed in known.beds if bed.pk in rests and not rests[bed.pk]),
     )
 
 

@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 from datetime import date
 
+from plots.ground_past import ground_past
 from plots.measures import length_words
 from plots.models import Patch, Sowing
 from plots.patch_selectors import PatchYear, patch_years
 from plots.placing import patch_sides
 from plots.selectors import season_name, season_of
 from schedules.drawing import BedShape, plot_drawing
-from schedules.ground_rest import Rest, families_words, rests_of, use_of
+from schedules.ground_rest import Rest, families_words, rests_of
 from schedules.planner.sentences import Units
 from schedules.plot_page import CropLine, beds_of, crop_line
 
@@ -42,7 +43,10 @@ def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
     site, present = patch.site, season_of(patch.site, today)
     years = patch_years(site, patch.outline)
     carried = [year.sowing for year in years if _has_been(year.sowing, present)]
-    rests = rests_of(patch.outline, site, [use_of(row, present) for row in carried], present)
+    past = ground_past(site, [patch.outline], season=present, current_season=present, with_plans=False)
+    kind = patch.bed.kind if patch.bed else None
+    vessel = past.mixes.vessel(patch.bed_id, kind, last_season=present)
+    rests = rests_of(patch.outline, site, past, present, vessel=vessel)
     where = patch.bed.name if patch.bed else "Open ground"
     length_m, width_m = patch_sides(patch.outline)
     return PatchPage(

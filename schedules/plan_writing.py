@@ -136,7 +136,8 @@ def _differs(row: JobRow, line: Line, told: int) -> bool:
 
 def _changed(row: JobRow, line: Line, told: int, now: datetime) -> tuple[object, ...]:
     state = Job.State.DONE if line.done_on else Job.State.OPEN
-    moves = row.moves + (row[3:6] != line[3:6])
+    # A job that comes back on its old dates is a change to a calendar that shows it as called off.
+    moves = row.moves + (row[3:6] != line[3:6] or row.is_asked != line.is_asked)
     return (
         row.id, row.moves, line.start, line.best, line.by, told, str(state), line.done_on, line.is_asked,
         moves, now,

@@ -2,20 +2,21 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.db.models import Q
 
 from plots.crops import Crop
 from plots.crops import crop as crop_of
+from plots.ground_past import ground_past
+from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
-from plots.rotation import GroundUse
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
-from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of, use_of
+from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of_bed
 from schedules.hatches import hatch_id, mark_of
 from schedules.stored_reasons import verdict_read
 
@@ -60,7 +61,9 @@ class BedLine:
     def drawn_rest(self) -> Rest | None:
         """The rest to set large in the bed: the longest on empty ground, else one that a crop here breaks."""
         broken = {line.mark for line in self.crops if line.is_warning}
-        return next((rest for rest in self.rests if not self.crops or rest.mark in broken), None)
+        return next(
+            (rest for rest in self.rests if rest.mark and (not self.crops or rest.mark in broken)), None
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +102,12 @@ class PlotPage:
 
 
 def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
-    """Gather a plot's season. Four queries, however much has been grown there."""
+    """Gather a plot's season. Eleven queries, however much has been grown there."""
     beds = list(beds_of(plot, season))
     record = list(sowings_of_plot(plot))
     standing = [row for row in record if row.season <= season <= row.last_season]
     present = season_of(plot.site, today)
-    past = [use_of(row, present) for row in record if row.last_season < season]
+    past = _past(plot, season, present)
     lines = [_bed_line(bed, standing, past, season) for bed in beds]
     loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
     if loose:
@@ -128,6 +131,12 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     )
 
 
+def _past(plot: Plot, season: int, present: int) -> GroundRecord:
+    """What the ground carries into a season: what stands in it is another matter, and drawn beside."""
+    record = ground_past(plot.site, [plot.outline], season=season, current_season=present)
+    return replace(record, uses=[use for use in record.uses if use.last_season < season])
+
+
 def _legend_line(family: str) -> LegendLine:
     return LegendLine(hatch_id(family), mark_of(family), family_name(family))
 
@@ -148,13 +157,13 @@ def natural_order(bed: Bed) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in parts]
 
 
-def _bed_line(bed: Bed, standing: Sequence[Sowing], past: Sequence[GroundUse], season: int) -> BedLine:
+def _bed_line(bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: int) -> BedLine:
     return BedLine(
         bed=bed,
         name=bed.name,
         kind=kind_words(bed),
         crops=tuple(crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
-        rests=tuple(rests_of(bed.outline, bed.plot.site, past, season)),
+        rests=tuple(rests_of_bed(bed, bed.plot.site, past, season)),
     )
 
 

@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path, re_path
 from schedules import api, health
 from schedules.views import (
     away,
+    calendar,
     ground,
     layouts,
     letters,
@@ -33,6 +34,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("away/<int:pk>/accept/", away.accept, name="away-accept"),
     path("away/<int:pk>/decline/", away.decline, name="away-decline"),
     path("away/<int:pk>/end/", away.end, name="away-end"),
+    path("calendar/", calendar.calendar, name="calendar"),
+    path("calendar/<str:token>.ics", calendar.calendar_file, name="calendar-file"),
     path("weather/", weather.weather, name="weather"),
     path("weather/readings/<int:pk>/withdraw/", readings.withdraw, name="reading-withdraw"),
     path("committee/", include("schedules.committee_urls")),

@@ -108,6 +108,11 @@ def can_set_letters(asker: Asker, *, member_id: int) -> bool:
     return asker.on_committee or member_id in asker.member_ids
 
 
+def can_have_calendar(asker: Asker, *, member_id: int) -> bool:
+    """Only whoever acts for the member: the address is a secret of theirs."""
+    return member_id in asker.member_ids
+
+
 def can_ask_stand_in(asker: Asker, *, member_id: int) -> bool:
     return member_id in asker.member_ids
 

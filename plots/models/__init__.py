@@ -5,7 +5,7 @@ from plots.models.ground import Bed, BedKind, FrostWords, Plot, Site, SoilKind
 from plots.models.ground_events import GroundEvent, GroundEventKind
 from plots.models.layouts import LayoutAsk, LayoutPlace, LayoutProposal, LayoutWish
 from plots.models.other_uses import OtherUse
-from plots.models.sightings import Sighting
+from plots.models.sightings import HowSure, Sighting
 from plots.models.sowings import GroundVerdict, Patch, Sowing
 from plots.models.tenancies import CoWorker, PlotOffer, Tenancy, TenancyHolder, WaitingEntry
 
@@ -18,6 +18,7 @@ __all__ = [
     "GroundEvent",
     "GroundEventKind",
     "GroundVerdict",
+    "HowSure",
     "LayoutAsk",
     "LayoutPlace",
     "LayoutProposal",

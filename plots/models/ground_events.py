@@ -15,6 +15,7 @@ class GroundEventKind(models.TextChoices):
     LIME = "lime", "lime"
     PH = "ph", "pH reading"
     SHADE = "shade", "shade"
+    MIX_FRESH = "mix_fresh", "fresh potting mix"
 
 
 class GroundEvent(Outlined):

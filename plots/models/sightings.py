@@ -8,6 +8,14 @@ from plots.models.outlined import Outlined
 from society.models import Member
 
 
+class HowSure(models.TextChoices):
+    """How sure they say they are who saw it; it decides nothing, and helps the committee to look."""
+
+    CERTAIN = "certain", "certain"
+    THINK = "think", "think so"
+    GUESS = "guess", "only a guess"
+
+
 class Sighting(Outlined):
     """A problem seen on a piece of ground; sure once the committee confirmed it, kept when withdrawn."""
 
@@ -17,6 +25,7 @@ class Sighting(Outlined):
     problem = models.CharField(max_length=40, help_text="a key of the table of problems")
     seen_on = models.DateField()
     season = models.IntegerField(help_text="the site's season of the day on which it was seen")
+    how_sure = models.CharField(max_length=8, choices=HowSure.choices, default=HowSure.THINK)
     is_sure = models.BooleanField(default=False)
     confirmed_by = models.ForeignKey(
         Member, on_delete=models.SET_NULL, null=True, blank=True, related_name="sightings_confirmed"

@@ -8,6 +8,7 @@ from plots.rotation.judging import judge
 from plots.rotation.judging_many import judge_many
 from plots.rotation.problems import Problem, Sighting, problems
 from plots.rotation.rest_rules import RestDataFault, RestRule, read_rest_rules, rest_rules
+from plots.rotation.resting import Resting, resting
 from plots.rotation.verdicts import Level, Overlap, Verdict
 from plots.rotation.wording import explain, sentence
 
@@ -24,6 +25,7 @@ __all__ = [
     "RestDataFault",
     "RestRule",
     "RestWish",
+    "Resting",
     "Sighting",
     "Verdict",
     "Wanted",
@@ -37,5 +39,6 @@ __all__ = [
     "problems",
     "read_rest_rules",
     "rest_rules",
+    "resting",
     "sentence",
 ]

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from plots.crops import Crop, UnknownCrop
 from plots.crops import crop as crop_of
-from schedules.weather_csv import Fault, Undecodable, decode
+from plots.tables import Undecodable, decode
 from society.zones import zone_names
 
 
@@ -111,10 +111,3 @@ def one_of(words: Iterable[str]) -> Callable[[str], str]:
         return text
 
     return read
-
-
-def fault_line(fault: Fault) -> str:
-    """Return one fault of a file with its line, column, reason and remedy."""
-    place = ", ".join(part for part in (f"line {fault.line}", fault.column) if part)
-    value = f" “{fault.value}”" if fault.value and fault.value != fault.column else ""
-    return f"{place}{value}: {fault.reason} {fault.remedy}"

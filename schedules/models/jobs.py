@@ -89,7 +89,7 @@ class Job(models.Model):
     moves = models.PositiveIntegerField(
         default=0, help_text="how often its dates moved; a calendar's SEQUENCE"
     )
-    worked_out_at = models.DateTimeField()
+    worked_out_at = models.DateTimeField(help_text="when anything of it last changed")
 
     class Meta:
         ordering = ["by_on", "best_on", "key"]

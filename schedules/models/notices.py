@@ -1,11 +1,10 @@
-"""What the committee tells everybody, the screens that show it, and members' calendar addresses."""
+"""What the committee tells everybody, and the screens that show it."""
 
 from datetime import datetime
 
 from django.db import models
 
 from plots.models import Site
-from society.models import Member
 
 
 class Notice(models.Model):
@@ -59,15 +58,3 @@ class Screen(models.Model):
 
     def opens(self, now: datetime) -> bool:
         return self.revoked_at is None and (self.expires_at is None or now < self.expires_at)
-
-
-class FeedAddress(models.Model):
-    """A member's private calendar address; only the hash of its secret part is kept."""
-
-    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="feed_addresses")
-    token_hash = models.CharField(max_length=64, unique=True)
-    made_at = models.DateTimeField()
-    revoked_at = models.DateTimeField(null=True, blank=True)
-
-    def __str__(self) -> str:
-        return f"feed of member {self.member_id}"

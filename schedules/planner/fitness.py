@@ -27,7 +27,8 @@ HEAT_LOOK_DAYS = 30
 HEAT_LEAST_DAYS = 10
 ALWAYS_HOT_SHARE = 0.05
 FROST_PCT = 90
-# What waits for cool soil is planted near the coolest of the year where winter is mild: common practice.
+# What waits for cool soil is planted near the coolest of the year where winter is mild, and in the cooler
+# half of it where summer is cool: common practice, no published source.
 NEAR_COOLEST_C = 3.0
 YEAR_AND_YEAR = 730
 # From planting to shoots above ground, in the soil of early spring: common practice, no published source.
@@ -85,16 +86,20 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
 
 
 def cooling_bound_c(request: SowingRequest, curves: Curves) -> float:
-    """Return the soil temperature to cool to; where winter is never that cold, one near its coolest."""
+    """Return the soil temperature to cool to; where winter is never that cold, one near its coolest.
+
+    Where summer is hardly warmer than that, the soil has cooled only when it is halfway to its coolest.
+    """
     crop = request.crop
     wanted = threshold_c(crop) if opens(crop) == AS_IT_COOLS else autumn_soil_c(crop)
-    coolest = curves.shared.once("coolest soil", lambda: _coolest(curves.soil_c))
-    return max(wanted, coolest + NEAR_COOLEST_C)
+    coolest, warmest = curves.shared.once("range of soil", lambda: _range(curves.soil_c))
+    return max(min(wanted, round((coolest + warmest) / 2, 1)), coolest + NEAR_COOLEST_C)
 
 
-def _coolest(soil_c: FloatArray) -> float:
-    """Return the soil of the coldest day of the usual year, over the last two years of the window."""
-    return round(float(np.median(soil_c[:, -YEAR_AND_YEAR:], axis=0).min()), 1)
+def _range(soil_c: FloatArray) -> tuple[float, float]:
+    """Return the soil of the coldest and warmest day of the usual year, of the last two of the window."""
+    usual_c = np.median(soil_c[:, -YEAR_AND_YEAR:], axis=0)
+    return round(float(usual_c.min()), 1), round(float(usual_c.max()), 1)
 
 
 def frost_wait(crop: Crop) -> tuple[float, int] | None:

@@ -16,13 +16,15 @@ AUTUMN_ALLOWANCE_DAYS = 14
 SMOOTH_DAYS = 15
 YEAR_DAYS = 365.2425
 WAVE_DAYS = 730
+# Any latitude with a sunset every day gives the same solstice.
+SUNSET_LATITUDE = 45.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Season:
     """One growing season: its first day, and the day on which growth ends in each member.
 
-    ``opens`` is the first day of ten hours of daylight, ``midsummer`` the longest day, ``until`` the coldest
+    ``opens`` is the first day of ten hours of daylight, ``midsummer`` the solstice, ``until`` the coldest
     time that ends its year. A place without winter has none of them.
     """
 
@@ -77,7 +79,7 @@ def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
             begins=max(0, coldest),
             opens=_first_long_day(short, coldest, warmest),
             ends=_first_after(still, warmest, until),
-            midsummer=_longest_day(shared, coldest, until),
+            midsummer=_solstice(shared, coldest, until),
             until=min(until, shared.horizon - 1),
         )
         for coldest, warmest, until in turns_of(shared)
@@ -92,10 +94,15 @@ def _first_long_day(short: NDArray[np.bool_], coldest: int, warmest: int) -> int
     return begin if dark.size == 0 else begin + int(dark[-1]) + 1
 
 
-def _longest_day(shared: SiteCurves, coldest: int, until: int) -> int:
+def _solstice(shared: SiteCurves, coldest: int, until: int) -> int:
+    """Return the longest day as a place of this hemisphere with a sunset has it.
+
+    Under the midnight sun a hundred days are equally long, on the equator all of them.
+    """
     dates = np.datetime64(shared.first, "D") + np.arange(coldest, until)
     day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
-    return max(0, coldest + int(daylight_hours(day_of_year, shared.site.latitude).argmax()))
+    latitude = SUNSET_LATITUDE * (-1.0 if shared.site.southern else 1.0)
+    return max(0, coldest + int(daylight_hours(day_of_year, latitude).argmax()))
 
 
 def smoothed_air_c(shared: SiteCurves) -> FloatArray:

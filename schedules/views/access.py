@@ -27,7 +27,7 @@ def site_today(plot: Plot) -> date:
 
 
 def plot_for(asker: Asker, pk: int) -> Plot:
-    plot = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
+    plot = get_object_or_404(Plot.objects.select_related("site__society"), pk=pk)
     if not can_see_plot(asker, worked_by=members_working(plot, on=asker.on)):
         raise Http404
     return plot
@@ -42,7 +42,7 @@ def plot_to_plan_for(asker: Asker, pk: int) -> Plot:
 
 def patch_for(asker: Asker, plot_pk: int, pk: int) -> Patch:
     """A patch of a plot that the asker may see."""
-    patches = Patch.objects.select_related("plot__site", "site", "bed")
+    patches = Patch.objects.select_related("plot__site", "site__society", "bed")
     patch = get_object_or_404(patches, pk=pk, plot=plot_pk)
     if not can_see_plot(asker, worked_by=members_working(patch.plot, on=asker.on)):
         raise Http404

@@ -5,6 +5,8 @@ import re
 from calendar import monthrange
 from datetime import date
 
+from plots.tables import CellFault
+
 NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+", re.ASCII)
 DAY = re.compile(r"(\d{4})([-/])(\d{2})\2(\d{2})", re.ASCII)
@@ -12,15 +14,6 @@ NOT_FINITE = {"nan", "inf", "infinity", "-inf", "+inf", "-infinity", "+infinity"
 # Earlier dates are typing slips such as 0202 for 2020: common practice, no published source.
 EARLIEST = date(1850, 1, 1)
 WRITE_DAY = "Write the date as YYYY-MM-DD, for example 2024-03-09."
-
-
-class CellFault(ValueError):
-    """Why a cell cannot be read, and what to do about it."""
-
-    def __init__(self, reason: str, remedy: str) -> None:
-        super().__init__(reason)
-        self.reason = reason
-        self.remedy = remedy
 
 
 def unquoted(text: str) -> str:

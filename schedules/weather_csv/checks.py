@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from plots.tables import CellFault, Fault, shown
 from schedules.agronomy.climate.quality import POSSIBLE
-from schedules.weather_csv.cells import CellFault, read_number
+from schedules.weather_csv.cells import read_number
 from schedules.weather_csv.columns import UNITS, Column, Header
-from schedules.weather_csv.rows import Fault, shown
 
 METRIC = {"tmin": "°C", "tmax": "°C", "rain": "mm", "wind": "m/s"}
 

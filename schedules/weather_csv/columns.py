@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from schedules.weather_csv.rows import Fault, shown
+from plots.tables import Fault, shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
+from plots.tables import CellFault, Fault, by_line, shown, split_lines
 from schedules.agronomy.climate import Suspect, crossed, impossible
-from schedules.weather_csv.cells import CellFault, read_day
+from schedules.weather_csv.cells import read_day
 from schedules.weather_csv.ghcn_flags import PRESUMED_ZERO, QUALITY, UNKNOWN_FLAG
-from schedules.weather_csv.rows import Fault, WeatherFile, WeatherRow, by_line, shown
-from schedules.weather_csv.table import split_lines
+from schedules.weather_csv.rows import WeatherFile, WeatherRow
 
 ELEMENTS = {"TMIN": "tmin_c", "TMAX": "tmax_c", "PRCP": "rain_mm", "AWND": "wind_ms"}
 QUANTITIES = tuple(ELEMENTS.values())

@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from plots.tables import Fault, by_line
 from schedules.agronomy.climate import (
     ClimateFault,
     DailyWeather,
@@ -17,7 +18,7 @@ from schedules.agronomy.climate import (
     wrong_unit,
 )
 from schedules.weather_csv.arrays import QUANTITIES, daily
-from schedules.weather_csv.rows import Fault, WeatherFile, WeatherRow, by_line
+from schedules.weather_csv.rows import WeatherFile, WeatherRow
 
 # Our construction; common practice, no published source.
 MISFIT_DAYS, MISFIT_SHARE = 10, 0.1

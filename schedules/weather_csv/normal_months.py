@@ -1,11 +1,22 @@
 """Reading the long-term means of the twelve months."""
 
-from schedules.weather_csv.cells import CellFault, read_month
+from plots.tables import (
+    CellFault,
+    Fault,
+    Record,
+    Undecodable,
+    by_line,
+    decode,
+    delimiter_of,
+    records,
+    shown,
+    split_lines,
+)
+from schedules.weather_csv.cells import read_month
 from schedules.weather_csv.checks import DAY_LIMITS, Limits, read_values
 from schedules.weather_csv.columns import Header
 from schedules.weather_csv.reading import cell_fault, misshapen, open_table
-from schedules.weather_csv.rows import Fault, NormalRow, NormalsFile, by_line, shown
-from schedules.weather_csv.table import Record, Undecodable, decode, delimiter_of, records, split_lines
+from schedules.weather_csv.rows import NormalRow, NormalsFile
 
 # A month's mean total: common practice, no published source.
 MONTH_LIMITS = {**DAY_LIMITS, "rain": Limits(0.0, 10_000.0)}

@@ -3,14 +3,14 @@
 from datetime import date
 from typing import Literal
 
+from plots.tables import CellFault, Fault, Record, Undecodable, by_line, decode, shown
 from schedules.agronomy.climate import Suspect, impossible
-from schedules.weather_csv.cells import CellFault, read_day
+from schedules.weather_csv.cells import read_day
 from schedules.weather_csv.checks import DAY_LIMITS, read_values
 from schedules.weather_csv.columns import CELSIUS, FAHRENHEIT, Header
 from schedules.weather_csv.ghcn import is_ghcn, read_ghcn
 from schedules.weather_csv.reading import cell_fault, misshapen, open_table
-from schedules.weather_csv.rows import Fault, WeatherFile, WeatherRow, by_line, shown
-from schedules.weather_csv.table import Record, Undecodable, decode
+from schedules.weather_csv.rows import WeatherFile, WeatherRow
 
 FULL_NAMES = {"tmin": "tmin_c", "tmax": "tmax_c", "rain": "rain_mm", "wind": "wind_ms"}
 

@@ -3,10 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from schedules.weather_csv.cells import CellFault
+from plots.tables import MAX_ROWS, CellFault, Fault, Record, delimiter_of, records, shown, split_lines
 from schedules.weather_csv.columns import Column, Header, read_header
-from schedules.weather_csv.rows import Fault, shown
-from schedules.weather_csv.table import MAX_ROWS, Record, delimiter_of, records, split_lines
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,20 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from plots.tables import Fault
 from schedules.agronomy.climate import Suspect
-
-SHOWN_CHARACTERS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """One thing wrong with a file; `line` counts as a text editor does, from 1."""
-
-    line: int
-    column: str
-    value: str
-    reason: str
-    remedy: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +55,3 @@ class NormalsFile:
     rows: tuple[NormalRow, ...]
     faults: tuple[Fault, ...]
     ignored: tuple[str, ...] = ()
-
-
-def shown(text: str) -> str:
-    """Short and free of control characters, so that a cell cannot forge a line of the report."""
-    clean = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[: SHOWN_CHARACTERS + 1])
-    return clean if len(text) <= SHOWN_CHARACTERS else clean[:SHOWN_CHARACTERS] + "…"
-
-
-def by_line(faults: list[Fault]) -> tuple[Fault, ...]:
-    return tuple(sorted(faults, key=lambda fault: fault.line))

@@ -190,6 +190,61 @@ def test_mix_that_is_used_again_carries_its_crops(cast: factories.Cast) -> None:
     assert (verdict(in_it).level, verdict(on_the_ground).level) == ("broken", "sound")
 
 
+def test_what_grew_before_fresh_mix_went_in_counts_no_more(cast: factories.Cast) -> None:
+    container = tub(cast)
+    lifted = {"state": Sowing.State.LIFTED, "sown_on": date(2024, 4, 1), "ended_on": date(2024, 9, 1)}
+    factories.make_sowing(container, "carrot-early", season=2024, **lifted)
+    sowing = planned(container, "parsnip")
+    ground_check(site=cast.site, now=NOW)
+    assert verdict(sowing).level == "broken"
+
+    event = ground_event_add(place=whole_bed(container), kind="mix_fresh", on=date(2025, 2, 1), **by(cast))
+    assert verdict(sowing).level == "sound"
+
+    ground_event_withdraw(event=event, account=None, now=NOW)
+    assert verdict(sowing).level == "broken"
+
+
+def test_what_grew_since_fresh_mix_went_in_counts(cast: factories.Cast) -> None:
+    container = tub(cast)
+    ground_event_add(place=whole_bed(container), kind="mix_fresh", on=date(2024, 3, 20), **by(cast))
+    lifted = {"state": Sowing.State.LIFTED, "sown_on": date(2024, 4, 1), "ended_on": date(2024, 9, 1)}
+    factories.make_sowing(container, "carrot-early", season=2024, **lifted)
+    sowing = planned(container, "parsnip")
+    ground_check(site=cast.site, now=NOW)
+    assert verdict(sowing).level == "broken"
+
+
+def test_a_problem_goes_out_with_the_mix(cast: factories.Cast) -> None:
+    container = tub(cast)
+    seen_there = {"place": whole_bed(container), "problem": "clubroot", "seen_on": date(2024, 6, 1)}
+    sighting_add(**seen_there, **by(cast))
+    sowing = planned(container, "turnip")
+    ground_check(site=cast.site, now=NOW)
+    assert verdict(sowing).level == "possible"
+
+    ground_event_add(place=whole_bed(container), kind="mix_fresh", on=date(2025, 2, 1), **by(cast))
+    assert verdict(sowing).level == "sound"
+
+
+def test_fresh_mix_goes_into_a_container_that_is_empty_and_there(cast: factories.Cast) -> None:
+    container = tub(cast)
+    mix = {"kind": "mix_fresh", "on": date(2025, 2, 1), **by(cast)}
+    with pytest.raises(ValidationError, match="into a whole container"):
+        ground_event_add(place=whole_bed(cast.bed), **mix)
+    with pytest.raises(ValidationError, match="into a whole container"):
+        ground_event_add(place=whole_plot(cast.plot), **mix)
+    with pytest.raises(ValidationError, match="is there from 2024-03-01 on"):
+        ground_event_add(**{"place": whole_bed(container), **mix, "on": date(2024, 2, 1)})
+    standing = factories.make_sowing(container, "leek", season=2024, state="sown", sown_on=date(2024, 5, 1))
+    with pytest.raises(ValidationError, match="still stands in tub"):
+        ground_event_add(place=whole_bed(container), **mix)
+    Sowing.objects.filter(pk=standing.pk).update(state="lifted", ended_on=date(2025, 1, 20))
+    ground_event_add(place=whole_bed(container), **mix)
+    with pytest.raises(ValidationError, match="entered already"):
+        ground_event_add(place=whole_bed(container), **mix)
+
+
 # Customs.
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from plots.tables import fault_line
 from schedules.agronomy.climate import ClimateFault, DailyWeather, Ensemble, Normals, ensemble, normals_of
 from schedules.management import arguments
 from schedules.plan_report import plan_report
@@ -181,5 +182,5 @@ def _normals(text: str | None) -> Normals | None:
 
 def _refuse(option: str, faults: tuple[Fault, ...]) -> None:
     if faults:
-        lines = "\n".join(arguments.fault_line(fault) for fault in faults)
+        lines = "\n".join(fault_line(fault) for fault in faults)
         raise CommandError(f"{option}: the file cannot be used; correct these rows:\n{lines}")

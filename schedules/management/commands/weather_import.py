@@ -9,9 +9,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from plots.models import Site
+from plots.tables import fault_line
 from schedules.plan_services import site_replan
 from schedules.weather_csv import (
-    Fault,
     Undecodable,
     decode,
     is_normals,
@@ -126,7 +126,7 @@ def _as_json(site: Site, outcome: WeatherImport, moved: int) -> str:
 
 
 def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> str:
-    lines = [_fault_line(fault) for fault in outcome.faults]
+    lines = [fault_line(fault) for fault in outcome.faults]
     lines += [*_set_aside_lines(outcome), *_gap_lines(outcome)]
     if outcome.ignored:
         lines.append(f"Columns not used: {', '.join(outcome.ignored)}.")
@@ -140,12 +140,6 @@ def _as_text(site: Site, outcome: WeatherImport, dry_run: bool, moved: int) -> s
             f"{site.name}: {outcome.kind} good, not saved: {counts}.{' (dry run)' if dry_run else ''}"
         )
     return "\n".join(lines)
-
-
-def _fault_line(fault: Fault) -> str:
-    place = ", ".join(part for part in (f"line {fault.line}", fault.column) if part)
-    value = f" “{fault.value}”" if fault.value and fault.value != fault.column else ""
-    return f"{place}{value}: {fault.reason} {fault.remedy}"
 
 
 def _set_aside_lines(outcome: WeatherImport) -> list[str]:

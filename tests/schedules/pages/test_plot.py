@@ -5,8 +5,9 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
+from plots.models import OtherUse, Sighting, SocietyRest
 from plots.outlines import rectangle
-from tests.factories import instant, make_sowing, make_verdict
+from tests.factories import instant, make_bed, make_sowing, make_verdict
 from tests.schedules.pages.conftest import SINCE, TODAY
 
 
@@ -25,6 +26,12 @@ def lifted(bed, crop: str, season: int, **fields):
         ended_on=date(season, 9, 1),
         **fields,
     )
+
+
+def lay(cast, kind, **fields):
+    """Something on the whole of bed 1 that is no sowing."""
+    ground = {"site": cast.site, "plot": cast.plot, "bed": cast.bed, "outline": cast.bed.outline}
+    return kind.objects.create(**ground, made_at=instant(TODAY), **fields)
 
 
 def test_a_crop_stands_in_the_drawing_and_in_the_table(cast, as_account):
@@ -114,8 +121,9 @@ def test_a_plot_that_is_not_theirs_does_not_exist_for_a_grower(cast, as_account)
     assert as_account(cast.dee_account).get(url).status_code == 200
 
 
-# session, account, society, members, seat, plot, holders, beds, record, society again in the frame
-PLOT_QUERIES = 10
+# session, account, society, members, seat, plot, holders, beds, record, society again in the frame; the
+# society's own rules (two), problems seen, what grew (two, outlines apart), other uses
+PLOT_QUERIES = 16
 
 
 def test_a_plot_costs_the_same_with_one_sowing_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -180,3 +188,46 @@ def test_ground_without_a_long_record_is_not_called_rested(cast, as_account):
     page = page_of(as_account(cast.ana_account), cast.plot)
 
     assert "No record</span>, known to be rested from 2029" in page
+
+
+def test_what_was_seen_and_what_is_no_crop_count_for_the_rest_of_a_bed(cast, as_account):
+    """Clubroot: 7 years without a susceptible crop (University of Connecticut IPM); mustard is a brassica."""
+    lay(cast, OtherUse, name="mustard", family="Brassicaceae", first_season=2026, last_season=2026)
+    page = page_of(as_account(cast.ana_account), cast.plot)
+    assert "Bed 1 still rests from the cabbage family (Br) five seasons, until 2032." in page
+
+    lay(cast, Sighting, problem="clubroot", seen_on=date(2026, 8, 1), season=2026)
+    page = page_of(as_account(cast.ana_account), cast.plot)
+    words = "cabbage family (Br) seven seasons, until 2034, as clubroot may have been seen here."
+    assert f"Bed 1 may still rest from the {words}" in page
+
+    Sighting.objects.update(is_sure=True)
+    page = page_of(as_account(cast.ana_account), cast.plot)
+    assert "Bed 1 still rests from the cabbage family (Br) seven seasons, until 2034, as clubroot was" in page
+
+    Sighting.objects.update(withdrawn_at=instant(TODAY), withdrawn_because="It was only drought.")
+    OtherUse.objects.update(withdrawn_at=instant(TODAY))
+    assert "Rests from no family on record" in page_of(as_account(cast.ana_account), cast.plot)
+
+
+def test_the_rest_of_a_bed_goes_by_the_societys_own_rule(cast, as_account):
+    lifted(cast.bed, "turnip", 2026)
+    SocietyRest.objects.create(
+        society=cast.society, family="Brassicaceae", minimum_seasons=3, recommended_seasons=8
+    )
+    page = page_of(as_account(cast.ana_account), cast.plot)
+    assert "(Br) eight seasons, until 2035." in page
+
+
+def test_ground_that_another_plot_had_before_counts_as_well(cast, as_account):
+    lifted(cast.other_bed, "turnip", 2026, outline=cast.bed.outline)
+    assert "cabbage family (Br) five seasons" in page_of(as_account(cast.ana_account), cast.plot)
+
+
+def test_a_container_rests_from_what_grew_in_its_mix_and_not_under_it(cast, as_account):
+    lifted(cast.bed, "turnip", 2026)
+    tub = make_bed(cast.plot, "tub", since=SINCE, outline=cast.bed.outline, kind="container", height_m=0.5)
+    lifted(tub, "carrot-early", 2026)
+    page = page_of(as_account(cast.ana_account), cast.plot)
+    assert "Bed 1 still rests from the cabbage family (Br) five seasons, until 2032." in page
+    assert "Tub still rests from the carrot family (Ap) five seasons, until 2032." in page

@@ -1,6 +1,7 @@
 from datetime import date
 
 import numpy as np
+import pytest
 
 from schedules.agronomy.radiation import daylight_hours
 from schedules.planner.curves import Curves
@@ -91,3 +92,11 @@ def test_daylight_of_both_hemispheres_makes_a_whole_day():
 
 def test_the_pole_has_days_without_night():
     assert daylight_hours(np.array([172.0, 355.0]), 80.0).tolist() == [24.0, 0.0]
+
+
+@pytest.mark.parametrize(("latitude", "southern"), [(70.0, False), (66.6, False), (-70.0, True)])
+def test_midsummer_is_the_solstice_under_the_midnight_sun_too(latitude, southern):
+    found = shared(latitude, mean_c=4.0, southern=southern)
+    first = next(each for each in seasons_of(found, BASE_C) if each.midsummer > 0)
+    day = found.climate.date_at(first.midsummer)
+    assert (day.month, day.day) in {((12 if southern else 6), each) for each in (20, 21, 22)}

@@ -3,7 +3,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("schedules", "0013_no_keys_of_explanations"),
+        ("schedules", "0014_calendar_addresses"),
     ]
 
     operations = [

@@ -4,7 +4,7 @@ import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from schedules.weather_csv.rows import Fault, shown
+from plots.tables.faults import Fault, shown
 
 MAX_ROWS = 20_000
 MAX_CELL = 1_000
