@@ -1,0 +1,72 @@
+"""What a file of old records yields: rows in plain values, and the faults and remarks found on the way."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from plots.tables import Fault
+
+Corners = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class What:
+    """What grew: a crop of the list by its key, or else a name of its own with its family."""
+
+    name: str
+    family: str
+    crop_key: str = ""
+    is_root: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A day, or the year alone where no day is known; ``stands`` where it is in the ground still."""
+
+    day: date | None = None
+    year: int | None = None
+    stands: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """The place as the file has it; the words are read against the plot's beds later.
+
+    ``corners`` are metres east and north in the site's frame. ``length_m`` and ``width_m`` are a piece's own
+    size, ``along_m`` and ``across_m`` its distance from the bed's first corner.
+    """
+
+    plot: str
+    bed: str = ""
+    part: str = ""
+    corners: Corners = ()
+    length_m: float | None = None
+    width_m: float | None = None
+    along_m: float | None = None
+    across_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRow:
+    """One line: something grew somewhere, or a problem was seen there, or both."""
+
+    line: int
+    year: int | None
+    where: Where
+    begun: Moment | None = None
+    ended: Moment | None = None
+    what: What | None = None
+    variety: str = ""
+    failed: bool = False
+    problem: str = ""
+    is_sure: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordFile:
+    """The good rows in file order, the faults by line, what was understood how, and columns not used."""
+
+    rows: tuple[RecordRow, ...]
+    faults: tuple[Fault, ...]
+    remarks: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
