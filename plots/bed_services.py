@@ -1,15 +1,21 @@
-"""Laying out beds, changing them, closing them. Patches are never moved: the past hangs on the ground."""
+"""Correcting beds and closing them. Patches are never moved: the past hangs on the ground."""
 
+from collections.abc import Collection
 from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
-from django.db.models import Q
-
-from plots.changes import Faults, local_day, note, refuse_stale, row_change, row_check, site_held
-from plots.models import Bed, BedKind, Plot, Sowing
-from plots.placing import overhang_words, overhangs, overlap_m2
-from plots.plot_services import plot_refuse_given_up
+from plots.bed_checks import (
+    bed_faults,
+    beds_lasting,
+    in_the_way_words,
+    standing_asked,
+    standing_on,
+    unfinished_after,
+)
+from plots.changes import Faults, local_day, refuse_stale, row_change, row_check, site_held
+from plots.models import Bed, Sowing
 from plots.shapes import Shape, outline_of
+from plots.verdict_selectors import OPEN_STATES
 from society.models import Account
 
 
@@ -21,42 +27,24 @@ class BedChanges(TypedDict, total=False):
     soil: str
 
 
-def bed_create(
-    *,
-    plot: Plot,
-    name: str,
-    shape: Shape,
-    since: date,
-    kind: str = BedKind.OPEN,
-    height_m: float = 0.0,
-    soil: str = "",
-    account: Account | None,
-    now: datetime,
-) -> Bed:
-    """Lay out a bed inside its plot, clear of every bed that lasts beyond the day it begins."""
-    with site_held(plot.site):
-        plot = Plot.objects.select_related("site").get(pk=plot.pk)
-        plot_refuse_given_up(plot, since)
-        bed = Bed(
-            plot=plot,
-            name=name.strip(),
-            outline=outline_of(shape),
-            since=since,
-            kind=kind,
-            height_m=height_m,
-            soil=soil,
-        )
-        row_check(bed)
-        _refuse_clashes(bed)
-        bed.save()
-        note(bed, "bed.created", account=account, now=now, plot=plot.pk, since=since)
-    return bed
+# A change of these is asked about while something stands or is planned there.
+ASKED_ABOUT = ("outline", "kind")
 
 
 def bed_change(
-    *, bed: Bed, version: int | None, account: Account | None, now: datetime, **changes: Unpack[BedChanges]
+    *,
+    bed: Bed,
+    version: int | None,
+    standing_seen: Collection[int] = (),
+    account: Account | None,
+    now: datetime,
+    **changes: Unpack[BedChanges],
 ) -> Bed:
-    """Rename or reshape a bed. What grows stays where it grows, even where the bed no longer reaches."""
+    """Rename a bed, or correct what was measured wrong. What grows stays where it grows.
+
+    Raises StandsThere where the outline or the kind changes under something that ``standing_seen`` does not
+    name.
+    """
     with site_held(bed.plot.site):
         fresh = Bed.objects.select_related("plot__site").get(pk=bed.pk)
         refuse_stale(fresh, version)
@@ -74,6 +62,9 @@ def bed_change(
             setattr(wanted, name, fields.get(name, getattr(fresh, name)))
         row_check(wanted)
         _refuse_clashes(wanted)
+        if any(getattr(wanted, name) != getattr(fresh, name) for name in ASKED_ABOUT):
+            ground = [fresh.outline, wanted.outline]
+            standing_asked(standing_on(ground, site_id=fresh.plot.site_id), standing_seen)
         return row_change(fresh, fields, action="bed.changed", account=account, now=now)
 
 
@@ -90,43 +81,14 @@ def bed_close(
             faults.add("on", f"{fresh.name} was closed on {fresh.until} already")
         elif not fresh.since <= on <= today:
             faults.add("on", f"give a day from {fresh.since}, when it was laid out, to today, {today}")
-        for sowing in _unfinished(fresh, on):
-            faults.add("bed", _in_the_way(sowing))
+        standing = Sowing.objects.filter(patch__bed=fresh, state__in=OPEN_STATES)
+        for sowing in [*standing, *unfinished_after(fresh, on)]:
+            faults.add("bed", in_the_way_words(sowing))
         faults.refuse()
         return row_change(fresh, {"until": on}, action="bed.closed", account=account, now=now)
 
 
-def _unfinished(bed: Bed, on: date) -> list[Sowing]:
-    open_states = Q(state__in=[Sowing.State.PLANNED, Sowing.State.SOWN])
-    return list(Sowing.objects.filter(open_states | Q(ended_on__gt=on), patch__bed=bed))
-
-
-def _in_the_way(sowing: Sowing) -> str:
-    if sowing.state == Sowing.State.PLANNED:
-        return f"{sowing.crop_name} is planned in it for {sowing.season}; withdraw the plan or move it first"
-    if sowing.ended_on:
-        return f"{sowing.crop_name} stood in it until {sowing.ended_on}; give that day or a later one"
-    return f"{sowing.crop_name} stands in it; lift or clear it first"
-
-
 def _refuse_clashes(bed: Bed) -> None:
     faults = Faults()
-    if bed.kind == BedKind.CONTAINER and not bed.height_m > 0:
-        faults.add("height_m", "a container stands above the ground; give its height in metres, like 0.6")
-    out = overhangs(bed.plot.outline, bed.outline)
-    if out:
-        faults.add(
-            "outline",
-            f"it would stick out {overhang_words(out)} of plot {bed.plot.number}; move it or make it smaller",
-        )
-    lasting = Q(until__isnull=True) | Q(until__gt=bed.since)
-    for other in Bed.objects.filter(lasting, plot=bed.plot).exclude(pk=bed.pk):
-        if other.until is None and other.name == bed.name:
-            faults.add("name", f"there is a bed called {bed.name} on this plot already; give another name")
-        shared_m2 = overlap_m2(bed.outline, other.outline)
-        if shared_m2:
-            faults.add(
-                "outline",
-                f"{shared_m2:.2f} m² of it lie over {other.name}; move it, or change {other.name} first",
-            )
+    bed_faults(bed, others=beds_lasting(bed), faults=faults)
     faults.refuse()

@@ -47,7 +47,7 @@ def plot_create(
             record_since=record_since,
         )
         row_check(plot)
-        _refuse_clashes(plot)
+        plot_refuse_clashes(plot)
         plot.save()
         note(plot, "plot.created", account=account, now=now, site=site.pk, area_m2=plot.area_m2)
     return plot
@@ -70,7 +70,7 @@ def plot_update(
         for name in ("number", "outline", "area_m2", "laid_out_on", "record_since"):
             setattr(wanted, name, fields.get(name, getattr(fresh, name)))
         row_check(wanted)
-        _refuse_clashes(wanted)
+        plot_refuse_clashes(wanted)
         return row_change(fresh, fields, action="plot.changed", account=account, now=now)
 
 
@@ -99,7 +99,8 @@ def area_of(outline: Corners) -> Decimal:
     return Decimal(str(round(polygon(outline).area, 2)))
 
 
-def _refuse_clashes(plot: Plot) -> None:
+def plot_refuse_clashes(plot: Plot, *, with_beds: bool = True) -> None:
+    """Raise what stands against a plot lying there under that number; it need not be saved."""
     faults = Faults()
     others = list(Plot.objects.filter(site=plot.site).exclude(pk=plot.pk))
     if any(other.number == plot.number for other in others):
@@ -112,7 +113,7 @@ def _refuse_clashes(plot: Plot) -> None:
                 "outline",
                 f"{shared_m2:.2f} m² of it belong to plot {other.number}; correct the corners of one of them",
             )
-    for bed in Bed.objects.filter(plot=plot.pk, until__isnull=True) if plot.pk else ():
+    for bed in Bed.objects.filter(plot=plot.pk, until__isnull=True) if plot.pk and with_beds else ():
         out = overhangs(plot.outline, bed.outline)
         if out:
             faults.add(

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from schedules.views.committee import (
+    bed_work,
     beds,
     front,
     ground,
@@ -36,10 +37,17 @@ urlpatterns: list[URLPattern] = [
     path("plots/<int:pk>/give-up/", plot_changes.plot_close, name="committee-plot-give-up"),
     path("plots/<int:pk>/let/", tenancies.tenancy_add, name="committee-tenancy-add"),
     path("plots/<int:pk>/help/", tenancies.helper_add, name="committee-helper-add"),
-    path("plots/<int:pk>/beds/add/", beds.bed_add, name="committee-bed-add"),
+    path("plots/<int:pk>/beds/add/", bed_work.bed_add, name="committee-bed-add"),
+    path("plots/<int:pk>/beds/row/", bed_work.bed_row, name="committee-bed-row"),
+    path("plots/<int:pk>/beds/again/", bed_work.beds_again, name="committee-beds-again"),
     path("tenancies/<int:pk>/end/", tenancies.tenancy_close_page, name="committee-tenancy-end"),
     path("tenancies/<int:pk>/rent/", tenancies.rent, name="committee-rent"),
     path("help/<int:pk>/end/", tenancies.helper_close, name="committee-helper-end"),
+    path("beds/<int:pk>/", bed_work.bed, name="committee-bed"),
+    path("beds/<int:pk>/move/", bed_work.bed_move, name="committee-bed-move"),
+    path("beds/<int:pk>/reshape/", bed_work.bed_reshape, name="committee-bed-reshape"),
+    path("beds/<int:pk>/split/", bed_work.bed_split, name="committee-bed-split"),
+    path("beds/<int:pk>/join/", bed_work.bed_join, name="committee-bed-join"),
     path("beds/<int:pk>/change/", beds.bed_alter, name="committee-bed-change"),
     path("beds/<int:pk>/close/", beds.bed_shut, name="committee-bed-close"),
     path("waiting/", waiting.waiting, name="committee-waiting"),

@@ -65,11 +65,13 @@ def plot_drawing(
     outline: Corners,
     beds: Sequence[BedShape],
     crops: Sequence[CropShape],
-    marked: Corners | None = None,
+    marked: Sequence[Corners] = (),
+    ended: Sequence[Corners] = (),
 ) -> str:
     """The whole drawing. Names are escaped by the writer of the XML, never put together as text.
 
-    ``marked`` is a piece of ground to be outlined heavily over everything else.
+    ``marked`` are pieces of ground to be outlined heavily over everything else, ``ended`` those that end, in
+    dashes.
     """
     scale, height = scale_of(outline)
     svg = sheet(height, title=title, words=words)
@@ -82,8 +84,10 @@ def plot_drawing(
         _crop(svg, scale, crop)
     for bed in beds:
         _bed_words(svg, scale, bed)
-    if marked is not None:
-        polygon(svg, scale.shape(marked), "plan-marked")
+    for piece in ended:
+        polygon(svg, scale.shape(piece), "plan-ended")
+    for piece in marked:
+        polygon(svg, scale.shape(piece), "plan-marked")
     metre_rule(svg, scale, height)
     north(svg, height)
     return tostring(svg, encoding="unicode")

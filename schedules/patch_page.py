@@ -92,5 +92,5 @@ def _drawing(patch: Patch, present: int) -> str:
         outline=plot.outline,
         beds=[BedShape(bed.name, bed.outline) for bed in beds_of(plot, present)],
         crops=[],
-        marked=patch.outline,
+        marked=[patch.outline],
     )

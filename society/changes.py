@@ -45,6 +45,10 @@ class Faults:
     def fields(self) -> set[str]:
         return set(self._by_field)
 
+    @property
+    def sentences(self) -> list[str]:
+        return [sentence for sentences in self._by_field.values() for sentence in sentences]
+
     def refuse(self) -> None:
         """Raise what was found, if anything."""
         if self._by_field:

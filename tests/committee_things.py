@@ -23,10 +23,20 @@ OF_PLOTS = (
     "committee-tenancy-add",
     "committee-helper-add",
     "committee-bed-add",
+    "committee-bed-row",
+    "committee-beds-again",
 )
 OF_TENANCIES = ("committee-tenancy-end", "committee-rent")
 OF_HELP = ("committee-helper-end",)
-OF_BEDS = ("committee-bed-change", "committee-bed-close")
+OF_BEDS = (
+    "committee-bed",
+    "committee-bed-move",
+    "committee-bed-reshape",
+    "committee-bed-split",
+    "committee-bed-join",
+    "committee-bed-change",
+    "committee-bed-close",
+)
 OF_WAITING = ("committee-waiting-close", "committee-offer-add")
 OF_OFFERS = ("committee-offer-answer",)
 OF_VERDICTS = ("committee-overrule", "committee-overrule-end")

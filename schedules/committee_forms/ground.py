@@ -6,14 +6,13 @@ from typing import Any
 
 from django import forms
 
+from plots.bed_checks import StandsThere, standing_words
 from plots.models import Bed, BedKind, Plot, SoilKind
 from plots.outlines import Corners
-from plots.placing import Strip, strip_outline
-from plots.shapes import Rectangle, offset_faults, sides_faults
+from plots.shapes import Rectangle
 from plots.verdict_services import LONGEST_REASON, SHORTEST_REASON
 from schedules.committee_forms.entry import DayField, EntryForm, MetresField, version_field, words_field
 
-SIDES = ("length_m", "width_m")
 CORNERS_HELP = "One corner a line, metres east and metres north of the site’s corner, like: 12.5, 40"
 
 
@@ -130,8 +129,8 @@ class PlotChangeForm(EntryForm):
         return {**known, "shape": corners} if "corners" in self.changed_data else known
 
 
-class BedForm(EntryForm):
-    """A bed on its plot's own grid: along the plot's first side, and away from it."""
+class BedChangeForm(EntryForm):
+    """What was entered wrong of a bed. What stands there is asked about before its ground or kind changes."""
 
     at_field = {"outline": "corners"}
 
@@ -143,50 +142,15 @@ class BedForm(EntryForm):
     soil = forms.ChoiceField(
         label="Soil", required=False, choices=[("", "as on the rest of the site"), *SoilKind.choices]
     )
-
-
-class BedAddForm(BedForm):
-    since = DayField(label="Laid out on")
-    length_m = MetresField(label="Length, m")
-    width_m = MetresField(label="Width, m")
-    along_m = MetresField(label="From the plot’s first corner along its first side, m")
-    across_m = MetresField(label="From that side into the plot, m")
-
-    def __init__(self, *args: Any, plot: Plot, today: date, **kwargs: Any) -> None:
-        kwargs["initial"] = {"since": today, "kind": BedKind.OPEN, "along_m": 0, "across_m": 0}
-        super().__init__(*args, **kwargs)
-        self.plot = plot
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        known = {name: cleaned.get(name) or 0.0 for name in (*SIDES, "along_m", "across_m")}
-        faults = {
-            **sides_faults(length_m=known["length_m"], width_m=known["width_m"]),
-            **offset_faults(along_m=known["along_m"], across_m=known["across_m"]),
-        }
-        for name, texts in faults.items():
-            if name not in self.errors:
-                self.add_error(name, [f"{text[:1].upper()}{text[1:]}." for text in texts])
-        return cleaned
-
-    @property
-    def wish(self) -> dict[str, Any]:
-        known = dict(self.cleaned_data)
-        strip = Strip(**{name: known.pop(name) for name in (*SIDES, "along_m", "across_m")})
-        known["height_m"] = known["height_m"] or 0.0
-        return {**known, "shape": strip_outline(self.plot.outline, strip)}
-
-    def _field_for(self, name: str) -> str | None:
-        return "length_m" if name == "outline" else super()._field_for(name)
-
-
-class BedChangeForm(BedForm):
     corners = CornersField(
         label="Corners",
         help_text=CORNERS_HELP,
         error_messages={"required": "A bed has at least three corners; give them."},
     )
     version = version_field()
+    standing_seen = forms.CharField(required=False, widget=forms.HiddenInput, max_length=2000)
+
+    has_asked = False
 
     def __init__(self, *args: Any, bed: Bed, **kwargs: Any) -> None:
         fields = ("name", "kind", "height_m", "soil", "version")
@@ -199,8 +163,20 @@ class BedChangeForm(BedForm):
     def wish(self) -> dict[str, Any]:
         known = dict(self.cleaned_data)
         known["height_m"] = known["height_m"] or 0.0
+        seen = known.pop("standing_seen").split(",")
+        known["standing_seen"] = [int(each) for each in seen if each.isdecimal()]
         corners = known.pop("corners")
         return {**known, "shape": corners} if "corners" in self.changed_data else known
+
+    def refuse(self, fault: forms.ValidationError) -> None:
+        """Show what stands there; sending the page again says that it was read."""
+        if not isinstance(fault, StandsThere):
+            return super().refuse(fault)
+        self.has_asked = True
+        seen = ",".join(str(row.pk) for row in fault.standing)
+        self.data = {**{name: self.data[name] for name in self.data}, "standing_seen": seen}
+        self.add_error(None, [f"{standing_words(row)}." for row in fault.standing])
+        return None
 
 
 class EndVersionForm(EntryForm):

@@ -1,32 +1,13 @@
-"""Beds: laid out, changed, closed."""
+"""Beds corrected and closed."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
-from plots.bed_services import bed_change, bed_close, bed_create
-from plots.models import Bed, Plot
-from plots.placing import first_corner_words
-from schedules.committee_forms.ground import BedAddForm, BedChangeForm, EndVersionForm
+from plots.bed_services import bed_change, bed_close
+from plots.models import Bed
+from schedules.committee_forms.ground import BedChangeForm, EndVersionForm
 from schedules.views.committee.desk import Desk, done, form_page, sent, written
-from schedules.views.committee.plot_changes import plot_back
-
-
-@written
-def bed_add(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
-    plot = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
-    form = BedAddForm(sent(request), plot=plot, today=desk.today)
-    added = form.call(bed_create, plot=plot, account=desk.account, now=desk.now)
-    if added:
-        return done(request, f"{_said(added)} is laid out.", reverse("committee-plot", args=[plot.pk]))
-    return form_page(
-        request,
-        form,
-        title=f"Lay out a bed on plot {plot.number}",
-        button="Lay it out",
-        back=plot_back(plot),
-        lead=first_corner_words(plot.outline),
-    )
 
 
 @written
@@ -34,14 +15,15 @@ def bed_alter(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     bed = _bed(pk)
     form = BedChangeForm(sent(request), bed=bed)
     if form.call(bed_change, bed=bed, account=desk.account, now=desk.now):
-        return done(request, "Changed.", reverse("committee-plot", args=[bed.plot.pk]))
+        return done(request, "Changed.", reverse("committee-bed", args=[bed.pk]))
     return form_page(
         request,
         form,
-        title=f"Change {bed.name} on plot {bed.plot.number}",
-        button="Keep this",
-        back=plot_back(bed.plot),
-        lead="What grows stays where it grows, even where the bed no longer reaches.",
+        title=f"Correct {bed.name} on plot {bed.plot.number}",
+        button="Keep it all the same" if form.has_asked else "Keep this",
+        back=bed_back(bed),
+        lead="Corners are for a bed that was entered wrong. One that is really moved or dug anew is closed "
+        "and laid out again; its page has ways for that. What grows stays where it grows.",
     )
 
 
@@ -56,7 +38,11 @@ def bed_shut(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
             reverse("committee-plot", args=[bed.plot.pk]),
         )
     title = f"Close {bed.name} on plot {bed.plot.number}"
-    return form_page(request, form, title=title, button="Close it", back=plot_back(bed.plot))
+    return form_page(request, form, title=title, button="Close it", back=bed_back(bed))
+
+
+def bed_back(bed: Bed) -> tuple[str, str]:
+    return reverse("committee-bed", args=[bed.pk]), f"Back to {bed.name}"
 
 
 def _bed(pk: int) -> Bed:

@@ -15,10 +15,6 @@ PLOT = {
     "number": "9", "laid_out_on": TODAY, "length_m": "20", "width_m": "10", "x_m": "50", "y_m": "0",
     "angle_deg": "0",
 }  # fmt: skip
-BED = {
-    "name": "bed 2", "kind": "open", "since": TODAY, "length_m": "3", "width_m": "1.2", "along_m": "1",
-    "across_m": "5",
-}  # fmt: skip
 
 
 @pytest.fixture
@@ -154,27 +150,6 @@ def test_land_is_given_up_once_nobody_holds_it(cast, vacant, send):
     assert vacant.given_up_on == TODAY
 
 
-def test_a_bed_is_laid_out_on_the_plots_own_grid(cast, send):
-    answer = send("committee-bed-add", cast.plot.pk, **BED)
-
-    assert said(answer) == ["Bed 2 is laid out."]
-    assert Bed.objects.get(name="bed 2").outline == rectangle((1, 5), length_m=3, width_m=1.2)
-
-
-@pytest.mark.parametrize(
-    ("typed", "field", "sentence"),
-    [
-        ({"name": "bed 1"}, "name", "already"),
-        ({"across_m": "7.5"}, "length_m", "stick out"),
-        ({"across_m": "1"}, "length_m", "lie over bed 1"),
-        ({"width_m": "0"}, "width_m", "no side of a piece of ground"),
-        ({"kind": "container"}, "height_m", "give its height in metres"),
-    ],
-)
-def test_a_bed_that_cannot_be_is_refused_at_its_field(cast, send, typed, field, sentence):
-    assert sentence in faults(send("committee-bed-add", cast.plot.pk, **{**BED, **typed}), field)
-
-
 def bed_form(bed, **fields):
     corners = "\n".join(f"{x:g}, {y:g}" for x, y in bed.outline)
     return {"name": bed.name, "kind": "open", "height_m": "0", "corners": corners, "version": 1, **fields}
@@ -184,6 +159,26 @@ def test_a_bed_is_renamed(cast, send):
     send("committee-bed-change", cast.bed.pk, **bed_form(cast.bed, name="long bed"))
 
     assert Bed.objects.get(pk=cast.bed.pk).name == "long bed"
+
+
+def test_correcting_a_bed_asks_what_stands_there_and_takes_a_second_sending(cast, send):
+    sowing = factories.make_sowing(cast.bed, season=2027, state="sown", sown_on=TODAY)
+    typed = bed_form(cast.bed, corners="1, 1\n4, 1\n4, 2.2\n1, 2.2")
+
+    asked = send("committee-bed-change", cast.bed.pk, **typed)
+    assert "Carrot, early stands in bed 1 (2027) and stays where it is." in faults(asked, "__all__")
+    assert "Keep it all the same" in asked.content.decode()
+
+    send(
+        "committee-bed-change",
+        cast.bed.pk,
+        **typed,
+        standing_seen=asked.context["form"]["standing_seen"].value(),
+    )
+    cast.bed.refresh_from_db()
+    sowing.patch.refresh_from_db()
+    assert cast.bed.outline == rectangle((1, 1), length_m=3, width_m=1.2)
+    assert sowing.patch.outline == rectangle((1, 1), length_m=5, width_m=1.2)
 
 
 def test_a_stale_bed_page_overwrites_nothing(cast, send):

@@ -1,0 +1,119 @@
+"""A row of beds typed in one line is read as people write it; a misreading says what is wanted."""
+
+import math
+from itertools import pairwise
+
+import pytest
+
+from plots.bed_rows import BedRow, BedRowFault, bed_row_read, names_free, row_outlines
+from plots.outlines import polygon, rectangle
+
+SIX = BedRow(6, 5.0, 1.2, 0.4)
+FOOT, INCH = 0.3048, 0.0254  # international foot and inch, exact by definition
+PLOT = rectangle((0, 0), length_m=20, width_m=8)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "6 beds of 1.2 x 5 m, paths 0.4 m",
+        "6 beds of 1,2 × 5 m, paths 0,4 m",
+        "Six beds 5 by 1.2 metres with 40 cm paths",
+        "6 x 1.2 x 5m; 0.4 m paths",
+        "paths of 40cm between 6 beds, each 120 x 500 cm",
+        "a row of six beds 1.2 m wide and 5 m long, path 400 mm",
+        "6 beds of 120 x 500 cm, paths 40",
+        "6 BEDS OF 1.2 X 5, PATHS 0.4",
+        "1,2x5m,6 beds,0,4 m paths",
+        "6 beds of 1.2 m x 5 m, 40 cm apart",
+    ],
+)
+def test_one_row_is_written_in_many_ways(line: str) -> None:
+    assert bed_row_read(line) == SIX
+
+
+def test_feet_and_inches_are_read() -> None:
+    row = bed_row_read("4 beds of 4 ft 6 in x 16', paths 1½ ft")
+
+    assert row.width_m == pytest.approx(4 * FOOT + 6 * INCH, abs=1e-4)
+    assert row.length_m == pytest.approx(16 * FOOT, abs=1e-4)
+    assert row.path_m == pytest.approx(1.5 * FOOT, abs=1e-4)
+
+
+def test_one_bed_needs_no_path() -> None:
+    assert bed_row_read("a bed of 1.2 x 5 m") == BedRow(1, 5.0, 1.2, 0.0)
+
+
+def test_wide_and_long_are_taken_at_their_word() -> None:
+    assert bed_row_read("2 beds 5 m wide by 3 m long, paths 0.5 m") == BedRow(2, 3.0, 5.0, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("", "nothing is typed"),
+        ("some beds", "“some” is not understood"),
+        ("beds of 1.2 x 5 m, paths 0.4 m", "how many beds"),
+        ("6 beds of 1.2 x 5 m", "how wide the paths"),
+        ("6 beds of 1.2 x 5 m, paths", "how wide the paths"),
+        ("6 beds of 1.2 m, paths 0.4 m", "how wide and how long"),
+        ("6 beds 1.2 5 m, paths 0.4 m", "needs an x between"),
+        ("6 beds of 1.2 x 5 x 3 m, paths 0.4 m", "what “3 m” measures"),
+        ("6 beds of 120 x 500, paths 40 cm", "“120” without a unit is read as metres"),
+        ("6 beds of 1.2 x 5 m, paths 40", "makes paths of 40 m"),
+        ("2.5 beds of 1.2 x 5 m, paths 0.4 m", "“2.5” is no number of beds"),
+        ("6 m beds of 1.2 x 5 m, paths 0.4 m", "“6 m” is no number of beds"),
+        ("0 beds of 1.2 x 5 m, paths 0.4 m", "give 1 to 60"),
+        ("600 beds of 1.2 x 5 m, paths 0.4 m", "give 1 to 60"),
+        ("-6 beds of 1.2 x 5 m, paths 0.4 m", "“-6” is below nothing"),
+        ("6 beds of 0 x 5 m, paths 0.4 m", "“0” is no side of a bed"),
+        ("6 beds of 1.2 x 5 m, paths 0.4 m <b>", "“<” is not understood"),
+        ("6 beds of 1.2 x m, paths 0.4 m", "“m” stands without a number"),
+        ("9" * 201, "say it in 200"),
+        ("6 beds of 1/2 x 5 m, paths 0.4 m", "“/” is not understood"),
+    ],
+)
+def test_a_misreading_says_what_was_expected(line: str, expected: str) -> None:
+    with pytest.raises(BedRowFault) as fault:
+        bed_row_read(line)
+
+    assert expected in str(fault.value)
+    assert str(fault.value).endswith("Write it like: 6 beds of 1.2 x 5 m, paths 0.4 m")
+
+
+def test_the_row_is_said_back_with_what_it_takes() -> None:
+    # 6 x 1.2 m and 5 x 0.4 m are 9.2 m.
+    assert SIX.words == "6 beds, each 5 m long and 1.2 m wide, 0.4 m of path between: 9.2 m by 5 m in all."
+
+
+@pytest.mark.parametrize("stands_away", [True, False])
+@pytest.mark.parametrize("turn_deg", [0.0, 27.0])
+def test_beds_are_equal_and_a_path_apart(stands_away: bool, turn_deg: float) -> None:
+    outlines = row_outlines(
+        PLOT, BedRow(3, 5.0, 1.2, 0.4), along_m=2, across_m=1, stands_away=stands_away, turn_deg=turn_deg
+    )
+    shapes = [polygon(each) for each in outlines]
+
+    assert [shape.area for shape in shapes] == pytest.approx([6.0] * 3, abs=1e-3)
+    assert [one.distance(two) for one, two in pairwise(shapes)] == pytest.approx([0.4, 0.4], abs=1e-3)
+    assert all(math.dist(each[0], each[1]) == pytest.approx(5.0, abs=1e-3) for each in outlines)
+
+
+def test_a_row_reaches_away_from_the_first_side_from_its_corner_on() -> None:
+    first, second = row_outlines(
+        PLOT, BedRow(2, 5.0, 1.2, 0.4), along_m=2, across_m=1, stands_away=True, turn_deg=0
+    )
+
+    assert polygon(first).bounds == pytest.approx((2, 1, 3.2, 6))
+    assert polygon(second).bounds == pytest.approx((3.6, 1, 4.8, 6))
+
+
+def test_a_turned_row_turns_about_its_corner() -> None:
+    row = BedRow(1, 5.0, 1.0, 0.0)
+    outline = row_outlines(PLOT, row, along_m=6, across_m=2, stands_away=False, turn_deg=90)[0]
+
+    assert polygon(outline).bounds == pytest.approx((5, 2, 6, 7))
+
+
+def test_names_take_the_lowest_free_numbers() -> None:
+    assert names_free(3, ["bed 2", "Bed 4", "long bed"]) == ["bed 1", "bed 3", "bed 5"]
