@@ -11,8 +11,8 @@ from plots.selectors import season_of
 from schedules.models import Job
 from schedules.plan_services import local_day, site_locked, sowing_replan
 from schedules.wording import date_words
-from society.journal import journal_write
-from society.models import Account
+from society.journal import BY_LETTER, journal_write
+from society.models import Account, Member
 
 OUTCOMES = ("done", "not_needed", "put_off")
 LONGEST_PUT_OFF = timedelta(days=366)
@@ -35,10 +35,12 @@ def job_record(
     account: Account | None,
     now: datetime,
     version: int | None = None,
+    by_letter_to: Member | None = None,
 ) -> Job:
     """Record a job as done on a day, not needed, or put off until a day, and plan its sowing again.
 
     ``version`` is the job's count of moves that the reader saw; a stale one raises StaleJob.
+    ``by_letter_to`` is who answered by the link in their letter, without an account.
     A date that cannot be raises ValidationError naming the field. Saying the same twice changes nothing.
     """
     site = Site.objects.get(patches__sowings__jobs__key=job_key)
@@ -63,7 +65,7 @@ def job_record(
         sowing_ground_check(sowing=job.sowing, now=now)
     journal_write(
         action=f"job.{outcome}", subject="schedules.job", subject_id=job.key, at=now, account=account,
-        values={"on": on.isoformat()},
+        values={"on": on.isoformat()} | ({BY_LETTER: by_letter_to.pk} if by_letter_to else {}),
     )  # fmt: skip
     sowing_replan(sowing=job.sowing, now=now)
     job.refresh_from_db()

@@ -29,6 +29,7 @@ from plots.models import (
 from plots.rotation import problems
 from schedules.journal_sentences import SENTENCES
 from schedules.models import Delivery, Job, Notice, Screen
+from society.journal import BY_LETTER
 from society.models import Account, AccountMember, JournalEntry, Member
 
 SOMEONE, SOMETHING = "someone erased", "something erased"
@@ -88,7 +89,8 @@ class _Names:
 
     def who(self, entry: JournalEntry) -> str:
         if entry.account_id_then is None:
-            return "The server"
+            reader = entry.values.get(BY_LETTER)
+            return f"{self._name('society.member', str(reader))}, by letter" if reader else "The server"
         return self._accounts.get(entry.account_id_then, "Someone erased")
 
     def sentence(self, entry: JournalEntry) -> str:
@@ -175,6 +177,7 @@ _LINKS = {
     "plot": "plots.plot",
     "site": "plots.site",
     "member": "society.member",
+    BY_LETTER: "society.member",
     "members": "society.member",
     "stand_in": "society.member",
 }

@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path, re_path
 from schedules import api, health
 from schedules.views import (
     away,
+    by_letter,
     calendar,
     ground,
     layouts,
@@ -22,6 +23,7 @@ from schedules.views import (
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", week.this_week, name="this-week"),
     path("jobs/<int:pk>/record/", week.job_page, name="job-record"),
+    path("jobs/by-letter/<str:token>/", by_letter.job_by_letter, name="job-by-letter"),
     path("ground/", ground.my_ground, name="my-ground"),
     path("plots/<int:pk>/", plot.plot, name="plot"),
     path("plots/<int:plot>/patches/<int:pk>/", ground.patch, name="patch"),

@@ -5,6 +5,9 @@ from typing import Any
 
 from society.models import Account, JournalEntry
 
+# Among the values: the member who answered by a link in a letter, where no account was logged in.
+BY_LETTER = "by_letter_to"
+
 
 def journal_write(
     *,

@@ -98,6 +98,7 @@ class House:
                 "api-nothing": "v1/nothing/",
                 "invitation": "0" * 64,
                 "calendar-file": "nothing",
+                "job-by-letter": "nothing",
                 "account_confirm_email": "nothing:at:all",
                 "account_reset_password_from_key": ["1", "nothing"],
             },

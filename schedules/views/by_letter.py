@@ -1,0 +1,77 @@
+"""What the links in a letter open. Looking changes nothing, because mail programs look at every link."""
+
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_http_methods
+
+from schedules.forms import RecordForm
+from schedules.job_links import LinkOver, Opened, job_of_link
+from schedules.job_services import StaleJob, job_record
+from schedules.selectors import as_read
+from schedules.week import entry_of
+from society import clock
+
+
+@csrf_exempt  # the link itself is the right to do this; no cookie gives or adds any
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def job_by_letter(request: HttpRequest, token: str) -> HttpResponse:
+    """One job, and recording it; a post records, anything else only shows."""
+    try:
+        opened = job_of_link(token, now=clock.now())
+    except LinkOver:
+        return _private(render(request, "schedules/job_by_letter_gone.html", {"is_over": True}, status=410))
+    if opened is None:
+        return _private(render(request, "schedules/job_by_letter_gone.html", status=404))
+    if request.method != "POST":
+        return _page(request, opened)
+    form = RecordForm(request.POST, today=opened.today)
+    if not form.is_valid():
+        return _page(request, opened, faults=form.faults, status=422)
+    try:
+        job_record(
+            job_key=opened.job.key,
+            outcome=form.cleaned_data["outcome"],
+            on=form.day,
+            account=None,
+            now=clock.now(),
+            version=form.cleaned_data["version"],
+            by_letter_to=opened.reader,
+        )
+    except StaleJob as stale:
+        stale.job.refresh_from_db()
+        return _page(request, Opened(stale.job, opened.reader, opened.today), changed=True, status=409)
+    except ValidationError as fault:
+        form.refuse_day(fault.messages)
+        return _page(request, opened, faults=form.faults, status=422)
+    return _private(redirect("job-by-letter", token=token))
+
+
+def _page(
+    request: HttpRequest,
+    opened: Opened,
+    *,
+    faults: list[str] | None = None,
+    changed: bool = False,
+    status: int = 200,
+) -> HttpResponse:
+    due = as_read(opened.job, today=opened.today, units=opened.reader.units)
+    context = {
+        "entry": entry_of(due, today=opened.today),
+        "job": opened.job,
+        "day": opened.today,
+        "faults": faults or [],
+        "changed": changed,
+        "by_letter": request.path,
+    }
+    return _private(render(request, "schedules/job_by_letter.html", context, status=status))
+
+
+def _private(response: HttpResponse) -> HttpResponse:
+    """The address is a secret, so no page that follows may learn it and no search engine keep it."""
+    response["Referrer-Policy"] = "no-referrer"
+    response["X-Robots-Tag"] = "noindex"
+    return response
