@@ -164,7 +164,7 @@ def _write_to(absence: Absence, event: str, person: Member, *, now: datetime) ->
     """A notice to a member who can be written to; the others read it on their page."""
     if person.is_active and person.email:
         delivery_order(
-            member=person, kind=Delivery.Kind.NOTICE, subject_key=f"stand-in-{absence.pk}-{event}", now=now
+            member=person, kind=Delivery.Kind.STAND_IN, subject_key=f"stand-in-{absence.pk}-{event}", now=now
         )
 
 

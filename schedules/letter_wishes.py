@@ -22,9 +22,10 @@ class Ground:
     site_zones: dict[int, str] = field(default_factory=dict)
 
     def zone(self, member: Member) -> ZoneInfo:
-        """The site's zone for a member of one site; the society's for one of several, or of none."""
+        """The member's own zone if they chose one, else the site's; the society's with several, or none."""
+        own = wishes_of(member).zone
         zones = list(self.site_zones.values())
-        return zone(zones[0] if len(zones) == 1 else member.society.zone)
+        return zone(own or (zones[0] if len(zones) == 1 else member.society.zone))
 
 
 def ground_of(members: Iterable[Member], *, on: date) -> dict[int, Ground]:
@@ -37,12 +38,6 @@ def ground_of(members: Iterable[Member], *, on: date) -> dict[int, Ground]:
             ground[member].plots.add(plot)
             ground[member].site_zones[site] = name
     return ground
-
-
-def plots_of(member: Member, *, on: date) -> list[Plot]:
-    """The plots that a member holds, or helps on, on a day, site by site."""
-    ground = ground_of([member], on=on).get(member.pk, Ground())
-    return list(Plot.objects.filter(pk__in=ground.plots).select_related("site"))
 
 
 def wishes_of(member: Member) -> LetterPreference:

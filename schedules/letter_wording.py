@@ -1,12 +1,13 @@
 """Places, days and counts as a letter writes them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from textwrap import fill
 
 from plots.models import Plot
 
 TEXT_WIDTH = 72
+NO_BED = "open ground"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
@@ -19,21 +20,46 @@ def window_words(start: date, best: date, by: date, *, today: date) -> str:
     return f"{begun} {near_day(start, today=today)}{middle}, by {near_day(by, today=today)}"
 
 
-def place(plot_number: str, bed_name: str) -> str:
-    return one_line(f"Plot {plot_number}, {bed_name}")
+def place(plot_number: str, bed_name: str, *, site: str = "") -> str:
+    """'Plot 7, bed 2', with the site after it for who works on several."""
+    return one_line(f"Plot {plot_number}, {bed_name}{f', {site}' if site else ''}")
 
 
 def numbered(plots: Iterable[Plot]) -> str:
-    """'plot 7', 'plots 7, 8 and 11'."""
-    numbers = [one_line(plot.number) for plot in plots]
-    if len(numbers) == 1:
-        return f"plot {numbers[0]}"
-    return f"plots {', '.join(numbers[:-1])} and {numbers[-1]}" if numbers else "no plot"
+    """'plot 7', 'plots 7, 8 and 11'; on several sites 'plot 7 at Alder Lane and plot 3 at Withy Lane'."""
+    by_site: dict[int, list[Plot]] = {}
+    for plot in plots:
+        by_site.setdefault(plot.site_id, []).append(plot)
+    if not by_site:
+        return "no plot"
+    told = [_numbers(rows) for rows in by_site.values()]
+    if len(told) == 1:
+        return told[0]
+    return listed(
+        f"{words} at {one_line(rows[0].site.name)}"
+        for words, rows in zip(told, by_site.values(), strict=True)
+    )
+
+
+def _numbers(plots: Sequence[Plot]) -> str:
+    numbers = listed(one_line(plot.number) for plot in plots)
+    return f"plot {numbers}" if len(plots) == 1 else f"plots {numbers}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    *first, last = [*words]
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def jobs_in_words(count: int) -> str:
+    return counted(count, "job")
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """'one job', 'three jobs', '12 jobs'."""
     number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{number} job" if count == 1 else f"{number} jobs"
+    return f"{number} {one if count == 1 else many or f'{one}s'}"
 
 
 def near_day(day: date, *, today: date) -> str:

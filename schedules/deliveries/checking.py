@@ -1,10 +1,11 @@
 """The last look before a letter is written: much may have changed since it fell due."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from schedules.letter_stops import NotSent, living_member
-from schedules.letter_wishes import ground_of, wishes_of
+from schedules.letter_wishes import Ground, ground_of, wishes_of
 from schedules.models import Delivery
 from society import clock
 from society.absence_selectors import stand_in_for
@@ -18,18 +19,25 @@ class Receiver:
     reader: Member
     member: Member
     today: date
+    zone: ZoneInfo
+    ground: Ground = field(default_factory=Ground)
 
 
-def receiver_of(delivery: Delivery, *, now: datetime) -> Receiver:
-    """Who gets a letter now; NotSent when nobody should."""
+def receiver_of(delivery: Delivery, *, now: datetime, wanted: str) -> Receiver:
+    """Who gets a letter about a member's ground now; NotSent when nobody should.
+
+    ``wanted`` names the preference that lets letters of this kind through. Asked of the rows as they are at
+    this moment: rights to the ground, wishes, age, and who stands in.
+    """
     member = living_member(delivery)
-    if not wishes_of(member).weekly:
+    if not getattr(wishes_of(member), wanted):
         raise NotSent("the member no longer wants this letter")
     ground = ground_of([member], on=now.date()).get(member.pk)
     if ground is None:
         raise NotSent("the member works no plot any more")
-    today = clock.local_date(now, ground.zone(member))
+    zone = ground.zone(member)
+    today = clock.local_date(now, zone)
     reader = stand_in_for(member, on=today) or member
     if not reader.email:
         raise NotSent("the member has no e-mail address any more")
-    return Receiver(reader, member, today)
+    return Receiver(reader, member, today, zone, ground)

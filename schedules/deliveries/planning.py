@@ -1,5 +1,6 @@
 """Writing down which letters fall due. Nothing is sent from here, and running it again is free."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -10,11 +11,12 @@ from django.conf import settings
 from django.db import transaction
 from django.db.models import Min
 
-from plots.models import Plot
+from plots.models import Plot, Site
 from schedules.deliveries.states import TOO_LATE, State
 from schedules.letter_wishes import Ground, ground_of, wishes_of
 from schedules.models import Delivery, DeliveryStep
 from schedules.selectors import open_jobs
+from schedules.site_days import site_days_keep
 from society import clock
 from society.models import LetterPreference, Member
 
@@ -38,7 +40,9 @@ def deliveries_plan(*, now: datetime) -> int:
     if not falling:
         return 0
     first_starts = _first_starts(plot for letter in falling for plot in letter.ground.plots)
-    return _write([letter for letter in falling if _says_something(letter, first_starts, now)], now=now)
+    wanted = [letter for letter in falling if _says_something(letter, first_starts, now)]
+    _keep_site_days(wanted, now=now)
+    return _write(wanted, now=now)
 
 
 def _falling(now: datetime) -> Iterator[Falling]:
@@ -87,6 +91,15 @@ def _says_something(letter: Falling, first_starts: dict[int, date], now: datetim
         return True
     end = clock.local_date(now, letter.ground.zone(letter.member)) + WEEK
     return any(first_starts.get(plot, end) < end for plot in letter.ground.plots)
+
+
+def _keep_site_days(letters: Iterable[Falling], *, now: datetime) -> None:
+    """What a letter says of a site is the same in all of a day: work it out once, before they are written."""
+    sites: dict[date, set[int]] = defaultdict(set)
+    for letter in letters:
+        sites[clock.local_date(now, letter.ground.zone(letter.member))].update(letter.ground.site_zones)
+    for day, keys in sites.items():
+        site_days_keep(Site.objects.filter(pk__in=keys), today=day, now=now)
 
 
 @transaction.atomic

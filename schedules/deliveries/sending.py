@@ -50,6 +50,8 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
             title=delivery.title,
             text=delivery.text,
             html=delivery.html,
+            told=delivery.told,
+            follows=delivery.follows,
         )
     except TooFast:
         return _give_back(delivery, now=now)

@@ -5,15 +5,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from schedules import letters
 from schedules.deliveries.checking import receiver_of
 from schedules.deliveries.post import Sealed
 from schedules.deliveries.states import TOO_LATE
+from schedules.letter_messages import message
 from schedules.letter_stops import NotSent
 from schedules.letter_wishes import wishes_of
-from schedules.letters import Letter
+from schedules.letters import Letter, language_of
 from schedules.models import Delivery
 from schedules.people_letters import Outgoing, absence_letter, invitation_letter, log_in_letter
+from schedules.weekly_letters import To, gather, written
 from society.selectors import refusals_of
 
 Kind = Delivery.Kind
@@ -47,28 +48,37 @@ def message_of(delivery: Delivery, *, now: datetime) -> Written:
         raise NotSent("mail servers refuse the address; the committee can clear it once it is right")
     letter = outgoing.letter
     delivery.title, delivery.text, delivery.html = letter.title, letter.text, letter.html
-    message = letters.message(delivery, to=outgoing.to)
+    delivery.told, delivery.follows = dict(letter.told), outgoing.follows
+    sent = message(delivery, to=outgoing.to, language=outgoing.language)
     delivery.text, delivery.html = outgoing.kept(letter.text), outgoing.kept(letter.html)
     # A header or address that cannot be written shows here, before anything is handed over.
-    mime: Any = message.message()
+    mime: Any = sent.message()
     body = mime.as_bytes(linesep="\r\n")
-    return Written(Sealed(message, body), to=outgoing.to, was_refused=bool(refused))
+    return Written(Sealed(sent, body), to=outgoing.to, was_refused=bool(refused))
 
 
 def weekly_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
-    receiver = receiver_of(delivery, now=now)
+    receiver = receiver_of(delivery, now=now, wanted="weekly")
+    member, reader = receiver.member, receiver.reader
+    language = language_of(reader)
     if delivery.doubts and delivery.text:  # what is sent once more is the same letter, word for word
-        letter = Letter(delivery.title, delivery.text, delivery.html, job_count=0)
-        return Outgoing(letter, to=receiver.reader.email)
-    letter = letters.weekly_letter(member=receiver.member, reader=receiver.reader, today=receiver.today)
-    if not letter.job_count and not wishes_of(receiver.member).weekly_when_empty:
+        return Outgoing(kept_letter(delivery), to=reader.email, follows=delivery.follows, language=language)
+    ground = {member.pk: receiver.ground}
+    [matter] = gather([To(member, reader)], today=receiver.today, ground=ground)
+    if matter.is_empty and not wishes_of(member).weekly_when_empty:
         raise NotSent("nothing is due any more")
-    return Outgoing(letter, to=receiver.reader.email)
+    follows = matter.last.message_id if matter.last else ""
+    return Outgoing(written(matter), to=reader.email, follows=follows, language=language)
+
+
+def kept_letter(delivery: Delivery) -> Letter:
+    """The letter as the row keeps it; for kinds without a secret in them."""
+    return Letter(delivery.title, delivery.text, delivery.html, delivery.told)
 
 
 WRITERS: dict[str, Callable[..., Outgoing]] = {
     Kind.WEEKLY: weekly_letter,
     Kind.INVITATION: invitation_letter,
-    Kind.NOTICE: absence_letter,
+    Kind.STAND_IN: absence_letter,
     Kind.ACCOUNT: log_in_letter,
 }

@@ -8,6 +8,7 @@ from schedules.models.mail_room import MailRoom
 from schedules.models.notices import Event, Notice, Screen
 from schedules.models.pairings import ScreenPairing
 from schedules.models.readings import Reading
+from schedules.models.site_days import SiteDay
 from schedules.models.sweeps import Sweep
 from schedules.models.weather import NormalMonth, SetAside, WeatherDay
 
@@ -28,6 +29,7 @@ __all__ = [
     "Screen",
     "ScreenPairing",
     "SetAside",
+    "SiteDay",
     "Sweep",
     "WeatherDay",
 ]

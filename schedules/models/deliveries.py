@@ -2,6 +2,7 @@
 
 import uuid
 
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.db.models import Q
 
@@ -17,7 +18,10 @@ class Delivery(models.Model):
     class Kind(models.TextChoices):
         WEEKLY = "weekly", "weekly letter"
         DAY_NOTE = "day_note", "day note"
-        NOTICE = "notice", "notice"
+        NOTICE = "notice", "urgent notice"
+        STAND_IN = "stand_in", "letter about a stand-in"
+        OFFER = "offer", "offer of a plot"
+        DIGEST = "digest", "letter to the committee"
         INVITATION = "invitation", "invitation"
         ACCOUNT = "account", "letter about a log-in"
         TEST = "test", "test letter"
@@ -56,6 +60,12 @@ class Delivery(models.Model):
     title = models.CharField(max_length=200, blank=True, help_text="subject line, once it is written")
     text = models.TextField(blank=True, help_text="the letter as it was sent")
     html = models.TextField(blank=True)
+    told = models.JSONField(
+        default=dict, encoder=DjangoJSONEncoder, help_text="what a later letter must know of this one"
+    )
+    follows = models.CharField(
+        max_length=200, blank=True, help_text="the Message-ID of the earlier letter that it follows"
+    )
     sent_at = models.DateTimeField(null=True, blank=True)
     made_at = models.DateTimeField(auto_now_add=True)
 

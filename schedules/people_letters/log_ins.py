@@ -28,7 +28,7 @@ def log_in_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
     if account is None or not account.is_active:
         raise NotSent("the account was closed meanwhile")
     if delivery.text:  # what was changed: written when it happened, and without a secret
-        return Outgoing(Letter(delivery.title, delivery.text, delivery.html, 0), to=delivery.address)
+        return Outgoing(Letter(delivery.title, delivery.text, delivery.html), to=delivery.address)
     if now - delivery.due_at > LINK_LATEST:
         raise NotSent("it was asked for more than an hour ago")
     about, *rest = delivery.subject_key.split("-")

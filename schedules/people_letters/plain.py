@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from django.conf import settings
-from django.template.loader import render_to_string
-
+from schedules.forecast.service import Credit
+from schedules.letter_sections import Section
 from schedules.letter_wording import one_line
-from schedules.letters import TEMPLATES, Letter, as_html
+from schedules.letters import Letter, language_of, letter_of
+from society.models import Member
 from society.selectors import the_society
 
 NOT_KEPT = "(this link is not kept here)"
@@ -14,7 +14,10 @@ NOT_KEPT = "(this link is not kept here)"
 
 @dataclass(frozen=True, slots=True)
 class Plain:
-    """What a short letter says. The link stands after the paragraphs, and what follows it comes last."""
+    """What a short letter says. The link stands after the paragraphs, and what follows it comes last.
+
+    ``comes`` says why a letter that can be stopped comes; others have no foot.
+    """
 
     title: str
     greeting: str
@@ -22,35 +25,42 @@ class Plain:
     link: str = ""
     link_says: str = ""
     closing: tuple[str, ...] = ()
+    sections: tuple[Section, ...] = ()
+    comes: str = ""
+    credit: Credit | None = None
+    reader: Member | None = None
+    told: tuple[tuple[str, object], ...] = ()
 
     def letter(self) -> Letter:
-        society = the_society()
-        title = one_line(self.title)
         context = {
-            "title": title,
-            "greeting": one_line(self.greeting),
             "paragraphs": [one_line(words) for words in self.paragraphs],
             "link": self.link,
             "link_says": self.link_says,
-            "closing": self.closing,
-            "society": one_line(society.name) if society else "Commonrow",
-            "language": settings.LANGUAGE_CODE,
+            "closing": [one_line(words) for words in self.closing],
+            "sections": self.sections,
+            "comes": self.comes,
+            "credit": self.credit,
         }
-        return Letter(
-            title=title[:200],
-            text=render_to_string(f"{TEMPLATES}/plain.txt", context),
-            html=as_html(render_to_string(f"{TEMPLATES}/plain.html", context)),
-            job_count=0,
+        return letter_of(
+            "plain",
+            context,
+            title=self.title,
+            greeting=self.greeting,
+            society=self.reader.society if self.reader else the_society(),
+            language=language_of(self.reader),
+            told=dict(self.told),
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Outgoing:
-    """A letter with the address it goes to, and the secret in it that no row may keep."""
+    """A letter with its reader, the address it goes to, and the secret in it that no row may keep."""
 
     letter: Letter
     to: str
     secret: str = ""
+    follows: str = ""
+    language: str = language_of(None)
 
     def kept(self, words: str) -> str:
         """The words as the row keeps them: readable, and of no use to whoever reads the row."""

@@ -12,10 +12,10 @@ from django.views.decorators.http import require_POST, require_safe
 
 from schedules.deliveries.again import STOPPED, delivery_again
 from schedules.letter_selectors import TROUBLE, letters_of, members_for_paper
-from schedules.letters import weekly_letter
 from schedules.models import Delivery
 from schedules.unwrapping import unwrapped
 from schedules.views.access import letter_for, member_to_print_for
+from schedules.weekly_letters import weekly_letter
 from society import clock
 from society.asking import who_asks
 from society.permissions import can_see_all_letters, can_send_again

@@ -84,20 +84,37 @@ class CommitteeSeat(models.Model):
 
 
 class LetterPreference(models.Model):
-    """When a member's weekly letter comes, and which letters come at all."""
+    """When a member's weekly letter comes, which letters come at all, and when nothing else should.
+
+    Quiet hours run from ``quiet_from`` to ``quiet_until`` by the member's clock, over midnight where the
+    first is the later; equal hours mean none.
+    """
 
     member = models.OneToOneField(Member, on_delete=models.CASCADE, related_name="letters_wanted")
     weekly = models.BooleanField(default=True)
     weekly_when_empty = models.BooleanField(default=False)
     day_notes = models.BooleanField(default=True)
+    notices = models.BooleanField(default=True)
+    digest = models.BooleanField(default=True, help_text="the committee's own letter; for who sits on it")
     weekday = models.PositiveSmallIntegerField(default=4, validators=[MaxValueValidator(6)])
     hour = models.PositiveSmallIntegerField(default=7, validators=[MaxValueValidator(23)])
+    quiet_from = models.PositiveSmallIntegerField(default=21, validators=[MaxValueValidator(23)])
+    quiet_until = models.PositiveSmallIntegerField(default=7, validators=[MaxValueValidator(23)])
+    zone = models.CharField(
+        max_length=64,
+        blank=True,
+        validators=[validate_zone],
+        help_text="whose clock these hours go by; empty: the site's",
+    )
 
     class Meta:
         constraints = [
             models.CheckConstraint(
                 condition=Q(weekday__lte=6) & Q(hour__lte=23), name="letter_day_and_hour_exist"
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(quiet_from__lte=23) & Q(quiet_until__lte=23), name="quiet_hours_exist"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from schedules import letters
+from schedules.weekly_letters import weekly_letter
 from society.models import Absence
 from tests import factories
 from tests.mail_server import MailServer
@@ -99,5 +99,5 @@ def test_letters_go_out_with_the_titles_that_the_page_shows(
 ) -> None:
     only_ana(due)
     send(claim_one())
-    written = letters.weekly_letter(member=due.ana, reader=due.ana, today=FRIDAY)
+    written = weekly_letter(member=due.ana, reader=due.ana, today=FRIDAY)
     assert str(mail_server.arrived[0]["Subject"]) == written.title

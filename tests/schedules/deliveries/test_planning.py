@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from schedules.models import Delivery
+from schedules.site_days import site_days_keep
 from tests import factories
 from tests.schedules.deliveries.steps import (
     FRIDAY,
@@ -114,6 +115,8 @@ def test_planning_asks_the_database_no_more_for_many_members(
     for number in range(30):
         member = factories.make_member(due.society, f"Member{number} Row", joined_on=SINCE)
         factories.make_co_worker(due.plot, member, since=SINCE)
-    # members, held, helped, letters known, plots, first jobs, begin, rows, landed, steps, commit
-    with django_assert_max_num_queries(11):
+    site_days_keep([due.site], today=FRIDAY, now=SEVEN_IN_LONDON)
+    # members, held, helped, letters known, plots, first jobs, sites, their days, begin, rows, landed, steps,
+    # commit
+    with django_assert_max_num_queries(13):
         assert plan() == 32

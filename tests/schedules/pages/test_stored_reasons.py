@@ -8,12 +8,13 @@ from django.test import Client
 from django.urls import reverse
 
 from plots.models import GroundVerdict, Sowing
-from schedules import letters, stored_reasons
+from schedules import stored_reasons
 from schedules.models import Explanation, Job, Outlook
 from schedules.noticeboard import noticeboard
 from schedules.plan_services import site_replan
 from schedules.planner.sentences import SENTENCES
 from schedules.stored_reasons import cautions_read, notes_read, reason_read, verdict_read
+from schedules.weekly_letters import weekly_letter
 from tests import factories
 from tests.schedules.pages.conftest import TODAY
 
@@ -67,8 +68,8 @@ def test_every_door_reads_on_past_it(cast, as_account, sowing, old):
         page = answer.content.decode()
         assert "Thin carrot" in page, address
         assert OLD_FORM in page, address
-    letter = letters.weekly_letter(member=cast.ana, reader=cast.ana, today=TODAY)
-    assert letter.job_count == 1
+    letter = weekly_letter(member=cast.ana, reader=cast.ana, today=TODAY)
+    assert list(letter.told["jobs"]) == [job.key]
     assert OLD_FORM in " ".join(letter.text.split())
     assert OLD_FORM in letter.html
 
