@@ -104,6 +104,7 @@ FACT_KINDS: dict[str, FactKind] = {
     "earth_up_after_days": _DAYS_SERIES,
     "max_soil_c": _C,
     "heat_limit_c": _C,
+    "hottest_month_c": _C,
     "eu_standard_pct": _PCT,
     "field_factor_pct": _PCT,
     "packet_seeds": FactKind("number", "seeds"),

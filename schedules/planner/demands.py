@@ -56,6 +56,11 @@ def growth_degree_days(request: SowingRequest, days: float) -> float:
     return degree_days_of(request.crop, days) * request.growth_factor
 
 
+def grown_cd(request: SowingRequest, days: float) -> float:
+    """Return the heat sum that is left of so many published days once the crop is in the ground."""
+    return growth_degree_days(request, max(1.0, days - raised_days(request.crop)))
+
+
 def ordinary_degree_days(crop: Crop, days: float) -> float:
     """Return the heat sum of so many days of ordinary warmth, as stages of tending are counted.
 
@@ -93,13 +98,22 @@ def hottest_soil_c(crop: Crop) -> float | None:
     return crop.number("max_soil_c") if is_sown else None
 
 
+def hottest_month_c(crop: Crop) -> float | None:
+    """Return the mean of the hottest month in which a crop does well; None where nobody says it."""
+    return crop.number("hottest_month_c") if crop.has("hottest_month_c") else None
+
+
 def hottest_air_c(crop: Crop) -> float:
     """Return the mean air of a month in which a young crop still grows well.
 
-    A little over the warm end of its optimum: between there and the warmest air it lives in, some ten degrees
-    on, it bolts, drops its flowers or stands still (common practice, no published source).
+    A little over the warm end of its optimum, or over the hottest month of a crop of cool ones: between there
+    and the warmest air it lives in, some ten degrees on, it bolts, drops its flowers or stands still (common
+    practice, no published source). A crop of hot places bears its hottest month.
     """
-    return optimum_c(crop) + HEAT_BORNE_C
+    hottest = hottest_month_c(crop)
+    if hottest is None:
+        return optimum_c(crop) + HEAT_BORNE_C
+    return max(hottest, min(optimum_c(crop), hottest) + HEAT_BORNE_C)
 
 
 def waits_for_frost(crop: Crop) -> bool:

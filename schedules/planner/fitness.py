@@ -10,12 +10,11 @@ from schedules.planner.curves import SHEDS_RAIN, Curves
 from schedules.planner.demands import (
     AS_IT_COOLS,
     autumn_soil_c,
-    hottest_air_c,
-    hottest_soil_c,
     opens,
     threshold_c,
     waits_for_frost,
 )
+from schedules.planner.heat import ripens_cool, starts_cool
 from schedules.planner.seasons import turns_of
 from schedules.planner.site_curves import BoolArray, FloatArray
 from schedules.planner.types import Cover, SowingRequest
@@ -23,9 +22,6 @@ from schedules.planner.windows import MIDDLE_PCT, Days, percentile
 
 DAYS_RUNNING = 3
 HOLDS_DAYS = 14
-HEAT_LOOK_DAYS = 30
-HEAT_LEAST_DAYS = 10
-ALWAYS_HOT_SHARE = 0.05
 FROST_PCT = 90
 # What waits for cool soil is planted near the coolest of the year where winter is mild, and in the cooler
 # half of it where summer is cool: common practice, no published source.
@@ -34,15 +30,20 @@ YEAR_AND_YEAR = 730
 # From planting to shoots above ground, in the soil of early spring: common practice, no published source.
 TUBER_SHOOT_DAYS = 35
 WARMTH, DRYNESS, FROST, HEAT = "warmth", "dryness", "frost", "heat"
+RIPENING, COLD, SLOW = "heat at ripening", "cold", "slow growth"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fitness:
-    """What each day allows, members by days; ``safe`` from frost is one answer for all members."""
+    """What each day allows, members by days; ``safe`` from frost is one answer for all members.
+
+    ``cool`` speaks of the month after the sowing, ``gentle`` of the time when the crop flowers or hearts.
+    """
 
     warm: BoolArray
     dry: BoolArray
     cool: BoolArray
+    gentle: BoolArray
     safe: BoolArray
 
     def first(self, start: int, *leaving_out: str) -> Days:
@@ -51,7 +52,11 @@ class Fitness:
         ``leaving_out`` names conditions that are not asked for: dryness, frost or heat.
         """
         fit = self.warm.copy()
-        for name, allowed in ((DRYNESS, self.dry), (HEAT, self.cool), (FROST, self.safe[None, :])):
+        for name, allowed in (
+            (DRYNESS, self.dry),
+            (HEAT, self.cool & self.gentle),
+            (FROST, self.safe[None, :]),
+        ):
             if name not in leaving_out:
                 fit &= allowed
         return first_true(fit, start)
@@ -80,7 +85,8 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
         if is_cooling
         else warm_enough(curves, threshold_c(crop)),
         dry=_dry_enough(curves) if curves.shared.knows_rain else everywhere,
-        cool=everywhere if is_cooling else _bearable(request, curves),
+        cool=everywhere if is_cooling else starts_cool(request, curves),
+        gentle=everywhere if is_cooling else ripens_cool(request, curves),
         safe=_past_frost(request, curves),
     )
 
@@ -136,13 +142,6 @@ def _dry_enough(curves: Curves) -> BoolArray:
     return curves.shared.once(key, lambda: running(curves.workable_under(curves.cover)))
 
 
-def always_too_hot(request: SowingRequest, curves: Curves) -> bool:
-    """True where the month ahead is too hot for a crop on nearly every day of the year."""
-    if opens(request.crop) == AS_IT_COOLS:
-        return False
-    return bool(_bearable(request, curves).mean() < ALWAYS_HOT_SHARE)
-
-
 def first_fit(soil_c: FloatArray, threshold_c: float, start: int) -> Days:
     """Return each member's first day warm enough from ``start`` on; the number of days when there is none.
 
@@ -162,23 +161,6 @@ def running(allowed: BoolArray) -> BoolArray:
     return held
 
 
-def hot_spells(cool: BoolArray, begin: int, stop: int) -> list[tuple[int, int]]:
-    """Return the parts of ``begin`` to ``stop``, both included, between spells too hot in most members.
-
-    Heat of fewer than ten days parts nothing.
-    """
-    hot = cool[:, begin : stop + 1].mean(axis=0) < 0.5
-    parts, since = [], begin
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], hot, [False]]).astype(int)))
-    for starts, ends in edges.reshape(-1, 2):
-        if ends - starts < HEAT_LEAST_DAYS:
-            continue
-        if begin + starts > since:
-            parts.append((since, begin + int(starts) - 1))
-        since = begin + int(ends)
-    return [*parts, (since, stop)] if since <= stop else parts
-
-
 def _holds(soil_c: FloatArray, threshold_c: float) -> BoolArray:
     """Return the days at or above the threshold three days running, not falling or holding a fortnight."""
     days = soil_c.shape[1]
@@ -193,14 +175,6 @@ def _holds(soil_c: FloatArray, threshold_c: float) -> BoolArray:
     return running(above) & (rising | holds)
 
 
-def _bearable(request: SowingRequest, curves: Curves) -> BoolArray:
-    """Return the days neither too hot for the seed nor, over the month that follows, for the young crop."""
-    air_c = curves.shared.once("air of the month ahead", lambda: _ahead(curves.air_c))
-    bearable: BoolArray = air_c <= hottest_air_c(request.crop)
-    hottest = hottest_soil_c(request.crop)
-    return bearable if hottest is None else bearable & (curves.seedbed_c <= hottest)
-
-
 def _past_frost(request: SowingRequest, curves: Curves) -> BoolArray:
     safe = np.ones(curves.horizon, dtype=bool)
     for coldest, warmest, _ in turns_of(curves.shared):
@@ -208,15 +182,6 @@ def _past_frost(request: SowingRequest, curves: Curves) -> BoolArray:
         if opens_on is not None and warmest > 0:
             safe[max(coldest, 0) : max(opens_on, 0)] = False
     return safe
-
-
-def _ahead(air_c: FloatArray) -> FloatArray:
-    """Return the mean of each day and the thirty after it, of those there are."""
-    days = air_c.shape[1]
-    sums = np.zeros((air_c.shape[0], days + 1))
-    np.cumsum(air_c, axis=1, out=sums[:, 1:])
-    stop = np.minimum(np.arange(days) + HEAT_LOOK_DAYS, days)
-    return (sums[:, stop] - sums[:, :-1]) / (stop - np.arange(days))
 
 
 def first_true(fit: BoolArray, start: int) -> Days:

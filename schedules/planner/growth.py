@@ -7,7 +7,7 @@ import numpy as np
 from schedules.agronomy.emergence import FIELD_FLOOR_DAYS, emergence_index
 from schedules.agronomy.thermal_time import reached_index
 from schedules.planner.curves import Curves, FloatArray
-from schedules.planner.demands import counts_by_calendar, growth_degree_days, raised_days
+from schedules.planner.demands import counts_by_calendar, grown_cd, raised_days
 from schedules.planner.seasons import Season
 from schedules.planner.site_curves import BoolArray
 from schedules.planner.sowing import Sowing
@@ -68,10 +68,9 @@ def growth_of(
     by_calendar = counts_by_calendar(request.crop)
 
     def ripe_after(days: float) -> Days:
-        in_the_ground = max(1.0, days - raised_days(request.crop))
         if by_calendar:
-            return np.minimum(sown + in_the_ground, curves.horizon)
-        return curves.heat_reached(sown, growth_degree_days(request, in_the_ground))
+            return np.minimum(sown + max(1.0, days - raised_days(request.crop)), curves.horizon)
+        return curves.heat_reached(sown, grown_cd(request, days))
 
     never = fixed(curves.horizon, sown.size)
     emergence = emergence_of(request, curves, sown) if showed is None else np.maximum(sown, showed)

@@ -10,7 +10,9 @@ from schedules.planner.curves import Curves
 from schedules.planner.site_curves import FloatArray, SiteCurves
 from schedules.planner.windows import EARLY_PCT, Days, fixed, percentile
 
-SHORT_DAY_HOURS = 10.0
+SHORT_DAY_HOURS, MILD_SHORT_DAY_HOURS = 10.0, 9.0
+# Köppen's letter i (isothermal), from memory: Handbuch der Klimatologie I C, 1936.
+ALIKE_C, MONTH_DAYS = 5.0, 30
 MILD_WINTER_C = 8.0
 AUTUMN_ALLOWANCE_DAYS = 14
 SMOOTH_DAYS = 15
@@ -25,7 +27,8 @@ class Season:
     """One growing season: its first day, and the day on which growth ends in each member.
 
     ``opens`` is the first day of ten hours of daylight, ``midsummer`` the solstice, ``until`` the coldest
-    time that ends its year. A place without winter has none of them.
+    time that ends its year. Where growth never ``rests``, ``ends`` lies at the horizon; a place whose months
+    are all alike has one season without any of them.
     """
 
     begins: int
@@ -33,10 +36,15 @@ class Season:
     ends: Days
     midsummer: int
     until: int
+    rests: bool = True
 
     @property
     def median_end(self) -> int:
         return percentile(self.ends, 50)
+
+    def lasts_to(self, day: int) -> bool:
+        """True where the season, or its year where growth never rests, is not over before a day."""
+        return (self.median_end if self.rests else self.until) >= day
 
     def last_useful(self, curves: Curves, degree_days: float) -> Days:
         """Return each member's latest day from which a fortnight before the end still brings the crop on.
@@ -60,8 +68,8 @@ def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
 
     A season runs from the coldest time of the year to the first day after the warmest on which growth ends:
     daylight under ten hours, or the air's running mean under the crop's base. Where winter is mild, its
-    coldest fortnight at 8 °C or more, short days slow growth and do not end it (common practice, no published
-    source). A place that has no still day has one season without an end.
+    coldest fortnight at 8 °C or more, short days slow growth and do not end it, as long as they have nine
+    hours (common practice, no published source). A place that has no still day has years and no rest.
     """
     return shared.once(("seasons", base_c), lambda: _seasons(shared, base_c))
 
@@ -69,22 +77,31 @@ def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
 def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
     air_c = smoothed_air_c(shared)
     is_mild = np.median(air_c[:, -WAVE_DAYS:].min(axis=1)) >= MILD_WINTER_C
-    short = (shared.daylight_hours < SHORT_DAY_HOURS) & ~is_mild
+    short = shared.daylight_hours < (MILD_SHORT_DAY_HOURS if is_mild else SHORT_DAY_HOURS)
     still = short[None, :] | (air_c < base_c)
-    if not still.mean(axis=0).round().any():
-        endless = fixed(shared.horizon, shared.members)
-        return (Season(0, 0, endless, midsummer=0, until=shared.horizon - 1),)
+    rests = bool(still.mean(axis=0).round().any())
+    endless = fixed(shared.horizon, shared.members)
+    if not rests and months_are_alike(shared):
+        return (Season(0, 0, endless, midsummer=0, until=shared.horizon - 1, rests=False),)
     seasons = (
         Season(
             begins=max(0, coldest),
             opens=_first_long_day(short, coldest, warmest),
-            ends=_first_after(still, warmest, until),
+            ends=_first_after(still, warmest, until) if rests else endless,
             midsummer=_solstice(shared, coldest, until),
             until=min(until, shared.horizon - 1),
+            rests=rests,
         )
         for coldest, warmest, until in turns_of(shared)
     )
     return tuple(season for season in seasons if season.median_end > season.begins)
+
+
+def months_are_alike(shared: SiteCurves) -> bool:
+    """True where the warmest month is less than 5 °C above the coldest: Köppen's isothermal climates, i."""
+    usual_c = np.median(shared.air_c[:, -WAVE_DAYS:], axis=0)
+    months_c = np.convolve(usual_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
+    return bool(months_c.max() - months_c.min() < ALIKE_C)
 
 
 def _first_long_day(short: NDArray[np.bool_], coldest: int, warmest: int) -> int:

@@ -12,6 +12,7 @@ THREE_DAYS = f"three-day rule: {PRACTICE}"
 DRY_ENOUGH = f"dryness of the seed-bed: FAO Irrigation and Drainage Paper 56, chapter 7; {WORKABLE_SOURCE}"
 FROST_WAIT = f"last frost of the site's own weather; nine springs in ten, tubers the middle one: {PRACTICE}"
 HEAT_WAIT = f"a month's mean 3 °C over the crop's optimum taken as too hot to start it: {PRACTICE}"
+FULL_COVER = "flowering taken to begin at full cover: FAO Irrigation and Drainage Paper 56, 1998, chapter 6"
 SHORT_DAYS = f"growth counted as ended under 10 hours of daylight, a fortnight in hand: {PRACTICE}"
 FLY_HEIGHT = (
     "sticky-board catches at several heights, Bulletin of Entomological Research (abstract): 0.84 % less "

@@ -10,31 +10,32 @@ import numpy as np
 from plots.crops import Crop
 from schedules.planner.curves import Curves
 from schedules.planner.demands import (
+    AFTER_MIDSUMMER,
     AS_IT_COOLS,
     AS_IT_WARMS,
     counts_by_calendar,
     establish_days,
+    grown_cd,
     growth_degree_days,
     opens,
-    raised_days,
     stands_young,
     threshold_c,
 )
 from schedules.planner.fitness import (
     DRYNESS,
-    HEAT,
     WARMTH,
     Fitness,
     first_true,
     fitness_of,
-    hot_spells,
     warm_enough,
 )
 from schedules.planner.seasons import Season
+from schedules.planner.stretches import Stretch, stretches
 from schedules.planner.types import Kind, Record, SowingRequest, State
 from schedules.planner.windows import EARLY_PCT, LATE_PCT, MIDDLE_PCT, Days, Span, fixed, percentile
 
-ENDLESS_SEASON_DAYS = 364
+YEAR_DAYS = 364
+YEAR_ROUND = "year round"
 WARM_LEAD_DAYS = 21
 FROZEN_C = 0.0
 # Seven tenths of the warmth of the quickest sorts make something worth lifting: common practice.
@@ -57,13 +58,12 @@ class Closing(NamedTuple):
 
 
 class Chance(NamedTuple):
-    """A stretch of a season in which a crop may go in, both ends included, and what makes its days fit."""
+    """A stretch of a season in which a crop may go in, and what makes its days fit."""
 
-    begins: int
-    closing: Closing
+    stretch: Stretch
     fitness: Fitness
+    is_short: bool = False
     is_autumn: bool = False
-    is_after_heat: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +72,8 @@ class Sowing:
 
     ``span`` is the window of the job, ``season_span`` the whole time in which it is of use. ``fitness`` is
     None for a day that was set or recorded. ``wet_share`` is the share of members whose ground is never dry
-    enough in time, ``decided_by`` what holds the opening up longest.
+    enough in time, ``decided_by`` what holds the opening up longest, ``closed_by`` what ends it
+    before its season.
     """
 
     planned: Days
@@ -83,6 +84,7 @@ class Sowing:
     closing: Closing
     fitness: Fitness | None = None
     decided_by: str = WARMTH
+    closed_by: str = ""
     wet_share: float = 0.0
     is_done: bool = False
     is_rolled: bool = False
@@ -104,8 +106,7 @@ def heat_needed(request: SowingRequest, *, quickest: bool = False) -> float:
         return growth_degree_days(request, establishing)
     if counts_by_calendar(request.crop) or not request.has_days:
         return 0.0
-    days = request.days_min if quickest else request.days_middle
-    return growth_degree_days(request, max(1.0, days - raised_days(request.crop)))
+    return grown_cd(request, request.days_min if quickest else request.days_middle)
 
 
 def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Closing:
@@ -116,6 +117,9 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
     """
     if opens(request.crop) == AS_IT_COOLS:
         return Closing(freezes_on(curves, season))
+    if not season.rests:
+        is_bound = opens(request.crop) == AFTER_MIDSUMMER
+        return Closing(min(season.until + (0 if is_bound else YEAR_DAYS), curves.horizon - 1))
     closes = season.closes(curves, heat_needed(request))
     warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
     opening = percentile(warm, MIDDLE_PCT)
@@ -153,20 +157,20 @@ def chances(request: SowingRequest, curves: Curves, season: Season) -> Iterator[
     crop, closing = request.crop, season_closes(request, curves, season)
     fitness, begins = fitness_of(request, curves), opening_begins(request, season)
     if opens(crop) == AS_IT_COOLS:
-        yield Chance(begins, closing, fitness, is_autumn=True)
+        yield Chance(Stretch(begins, closing.day), fitness, is_autumn=True)
         return
-    for since, until in hot_spells(fitness.cool, begins, closing.day):
-        yield Chance(since, closing._replace(day=until), fitness, is_after_heat=since > begins)
+    for each in stretches(request, curves, fitness, season, begins, closing.day):
+        yield Chance(each, fitness, closing.is_short)
     if stands_young(crop) and not counts_by_calendar(crop) and _is_mild(curves, season):
         autumn = fitness_of(request, curves, is_autumn=True)
-        closing = Closing(min(freezes_on(curves, season), season.midsummer + HALF_YEAR_DAYS))
-        yield Chance(season.midsummer, closing, autumn, is_autumn=True)
+        closes = min(freezes_on(curves, season), season.midsummer + HALF_YEAR_DAYS)
+        yield Chance(Stretch(season.midsummer, closes), autumn, is_autumn=True)
 
 
 def _is_mild(curves: Curves, season: Season) -> bool:
     """True where the coldest month of the winter to come is no colder than young crops stand."""
     begin, stop = season.midsummer, season.until + WINTER_TAIL_DAYS
-    if season.midsummer == 0 or stop > curves.horizon:
+    if not season.rests or stop > curves.horizon:
         return False  # a place without winter, or a winter that lies beyond the weather laid out
     air_c = np.median(curves.air_c[:, begin:stop], axis=0)
     month_c = np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
@@ -213,7 +217,7 @@ def _on_day(
     One set and never recorded is counted from today, as long as it would still be of use; after that its jobs
     keep to its own season.
     """
-    season = next((each for each in seasons if each.median_end >= day), seasons[-1])
+    season = next((each for each in seasons if each.lasts_to(day)), seasons[-1])
     closing = season_closes(request, curves, season)
     is_autumn = stands_young(request.crop) and day > max(closing.day, season.midsummer)
     if not is_autumn and stands_young(request.crop) and not counts_by_calendar(request.crop):
@@ -242,8 +246,8 @@ def _when_fit(
     missed = False
     for season in seasons:
         for chance in chances(request, curves, season):
-            start = max(earliest, chance.begins)
-            stop = min(chance.closing.day, start + ENDLESS_SEASON_DAYS)
+            start = max(earliest, chance.stretch.begins)
+            stop = min(chance.stretch.until, start + YEAR_DAYS)
             found = _in_chance(curves, season, chance, start, stop) if start <= stop else None
             if found is not None:
                 return replace(found, is_rolled=missed)
@@ -256,7 +260,7 @@ def _in_chance(curves: Curves, season: Season, chance: Chance, start: int, stop:
 
     A member whose ground is never dry enough in time is sown on the first day that is warm enough.
     """
-    fitness, ahead = chance.fitness, max(start, curves.today)
+    fitness, ahead, opened_by = chance.fitness, max(start, curves.today), chance.stretch.opened_by
     dry, damp = (fitness.first(ahead, *left_out) for left_out in ((), (DRYNESS,)))
     opening = np.where(dry <= stop, dry, damp)
     best = max(percentile(opening, MIDDLE_PCT), curves.today)
@@ -271,9 +275,10 @@ def _in_chance(curves: Curves, season: Season, chance: Chance, start: int, stop:
         season=season,
         span=Span(begins, best, max(best, by)),
         season_span=Span(begins, best, stop),
-        closing=chance.closing._replace(day=stop),
+        closing=Closing(stop, chance.is_short),
         fitness=fitness,
-        decided_by=HEAT if chance.is_after_heat and begins <= chance.begins + 1 else fitness.decides(start),
+        decided_by=opened_by if opened_by and begins <= chance.stretch.begins + 1 else fitness.decides(start),
+        closed_by=YEAR_ROUND if stop == start + YEAR_DAYS else chance.stretch.closed_by,
         wet_share=float(((dry > stop) & (damp <= stop)).mean()),
         is_autumn=chance.is_autumn,
     )

@@ -43,6 +43,16 @@ SEED_ACT_PCT = {
     "aubergine": 60,
     "sweetcorn": 75,
 }
+# Maynard, D.N. and Hochmuth, G.J., Knott's Handbook for Vegetable Growers, 4th edition, 1997: highest
+# approximate monthly temperatures for best growth and quality [°F], as reprinted in a training manual.
+KNOTT_F = {
+    75: (
+        "pea broad-bean lettuce endive spinach cauliflower calabrese brussels-sprouts radish winter-radish "
+        "turnip kohlrabi florence-fennel pak-choi"
+    ),
+    90: "courgette winter-squash cucumber",
+    95: "sweetcorn aubergine",
+}
 # Allen, Pereira, Raes and Smith, FAO Irrigation and Drainage Paper 56, 1998: Kc at the start, in mid-season
 # and at the end (Table 12), lesser rooting depth [m] and depletion fraction (Table 22), as transcribed by
 # staff of the USDA Agricultural Research Service.
@@ -133,3 +143,9 @@ def test_lettuce_celery_and_spinach_fail_in_warm_soil():
     limits = {each.key: each.number("heat_limit_c") for each in crops() if each.has("heat_limit_c")}
     assert (limits["lettuce"], limits["spinach"], limits["celery"]) == (25, 20, 20)
     assert "carrot-early" not in limits  # 95 % at 30 °C
+
+
+def test_the_hottest_months_are_those_of_the_handbook():
+    stated = {each.key: each.number("hottest_month_c") for each in crops() if each.has("hottest_month_c")}
+    printed = {key: (degrees - 32) / 1.8 for degrees, keys in KNOTT_F.items() for key in keys.split()}
+    assert stated == pytest.approx(printed, abs=0.05)

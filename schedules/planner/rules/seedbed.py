@@ -5,7 +5,6 @@ import numpy as np
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, COVER_WARMTH_SOURCE
 from schedules.planner.demands import (
     AS_IT_COOLS,
-    hottest_air_c,
     opens,
     threshold_c,
     threshold_source,
@@ -15,18 +14,17 @@ from schedules.planner.fitness import (
     DAYS_RUNNING,
     DRYNESS,
     FROST,
-    HEAT,
     cooling_bound_c,
     first_fit,
     frost_wait,
 )
+from schedules.planner.rules.bounds import what_closes, what_opens
 from schedules.planner.rules.raising import harden_off
 from schedules.planner.rules.warming import warm_for_the_day
 from schedules.planner.seasons import turns_of
 from schedules.planner.sources import (
     DRY_ENOUGH,
     FROST_WAIT,
-    HEAT_WAIT,
     PRACTICE,
     SOIL_ESTIMATE,
     THREE_DAYS,
@@ -115,7 +113,8 @@ def sow(ground: Ground) -> list[Draft]:
         DRY_ENOUGH if curves.shared.knows_rain and not by_date else "",
     )
     reason = Reason("sow_on_the_day_set" if by_date else "sow_when_fit", values, source)
-    notes = (*([] if by_date else _what_decides(ground)), *_drill_advice(ground))
+    bounds = [] if by_date else [*_what_decides(ground), *what_closes(ground)]
+    notes = (*bounds, *_drill_advice(ground))
     return [Draft(Kind.SOW, sowing.span, reason, notes=notes)]
 
 
@@ -135,10 +134,7 @@ def _what_decides(ground: Ground) -> list[Reason]:
         return [Reason(rule, values, FROST_WAIT)]
     if decided == DRYNESS:
         return [Reason("dryness_decides", ground.computed(soil=ground.site.soil), DRY_ENOUGH)]
-    if decided == HEAT:
-        hottest_c = hottest_air_c(ground.crop)
-        return [Reason("heat_decides", ground.computed(hottest_c=hottest_c), HEAT_WAIT)]
-    return []
+    return what_opens(ground)
 
 
 def _frost_on(ground: Ground) -> str | None:

@@ -8,14 +8,14 @@ from schedules.planner.demands import (
     AFTER_MIDSUMMER,
     AS_IT_COOLS,
     establish_days,
-    hottest_air_c,
+    hottest_month_c,
     maturity_source,
     opens,
     threshold_c,
     threshold_source,
 )
 from schedules.planner.drafts import Ground
-from schedules.planner.fitness import always_too_hot
+from schedules.planner.heat import always_too_hot
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
 from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, SHORT_DAYS, SOIL_ESTIMATE, joined
 from schedules.planner.types import Reason, Scalar, SowingRequest, Values
@@ -171,6 +171,7 @@ def record_warnings(first: date, last: date, today: date) -> list[Reason]:
 
 def never_fit(request: SowingRequest, curves: Curves) -> Reason:
     """Say honestly that no day is fit."""
+    hottest_c = always_too_hot(request, curves)
     values: Values = {
         "crop": request.crop.name_in_text,
         "opens": opens(request.crop),
@@ -178,7 +179,8 @@ def never_fit(request: SowingRequest, curves: Curves) -> Reason:
         "warmest_soil_c": round(float(curves.seedbed_c.max()), 1),
         "coldest_soil_c": round(float(curves.seedbed_c.min()), 1),
         "years_ahead": YEARS_AHEAD,
-        "hottest_c": hottest_air_c(request.crop) if always_too_hot(request, curves) else None,
+        "hottest_c": hottest_c,
+        "is_at_ripening": hottest_c is not None and hottest_c == hottest_month_c(request.crop),
         "searched_from": request.not_before.isoformat(),
         **curves.basis,
     }

@@ -1,12 +1,12 @@
 """Reasons in plain words: one sentence function a rule, found by the rule's name."""
 
-from schedules.planner.sentences import ground, growing, readings, tending, threats, warning, watering
+from schedules.planner.sentences import bounds, ground, growing, readings, tending, threats, warning, watering
 from schedules.planner.sentences.wording import Figures, Units
 from schedules.planner.types import Reason
 
 SENTENCES = {
     name: each
-    for module in (ground, growing, readings, tending, threats, warning, watering)
+    for module in (bounds, ground, growing, readings, tending, threats, warning, watering)
     for name, each in module.SENTENCES.items()
 }
 

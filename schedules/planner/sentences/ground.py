@@ -98,13 +98,6 @@ def dryness_decides(f: Figures) -> str:
     return f"Wait for the ground to dry: it is warm enough sooner, {f.basis}."
 
 
-def heat_decides(f: Figures) -> str:
-    return (
-        f"Wait for the heat to pass: before that the month ahead is above {f.degrees('hottest_c')} on "
-        f"average, {f.basis}."
-    )
-
-
 def ground_not_fit_today(f: Figures) -> str:
     event = "sow" if f.values.get("grown_from", "seed") == "seed" else "plant"
     word = "warm" if f.values.get("is_cooling") else "cold"
@@ -181,7 +174,6 @@ SENTENCES: dict[str, Sentence] = {
         frost_decides,
         shoots_meet_frost,
         dryness_decides,
-        heat_decides,
         ground_not_fit_today,
         dryness_not_known,
         rows_in_a_bed,

@@ -112,9 +112,10 @@ def may_not_emerge(f: Figures) -> str:
 
 def no_day_is_fit(f: Figures) -> str:
     if f.has("hottest_c"):
+        time = "weeks of flowering or hearting" if f.values.get("is_at_ripening") else "month after sowing"
         return (
-            f"Choose another crop or a cooler place: for {f.text('crop')} the month after sowing should be "
-            f"no warmer than {f.degrees('hottest_c')} on average, and here it always is, {f.basis}."
+            f"Choose another crop or a cooler place: for {f.text('crop')} the {time} should be no warmer "
+            f"than {f.degrees('hottest_c')} on average, and here it nearly always is, {f.basis}."
         )
     cooling = f.values.get("opens") == "as it cools"
     name = "coldest" if cooling else "warmest"

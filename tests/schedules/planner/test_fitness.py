@@ -7,7 +7,7 @@ import pytest
 from plots.crops import crop
 from schedules.planner import Cover, SiteCurves, plan
 from schedules.planner.curves import Curves
-from schedules.planner.fitness import first_fit, fitness_of, hot_spells, running
+from schedules.planner.fitness import first_fit, fitness_of, running
 from tests.schedules.planner.climates import NORTH, TODAY, planned, request, span, yearly_wave
 
 
@@ -85,17 +85,6 @@ def test_what_lets_rain_through_dries_nothing(cover):
 def test_three_days_running_are_three_days():
     allowed = np.array([[False, True, True, True, True, False, True]])
     assert running(allowed)[0].tolist() == [False, False, False, True, True, False, False]
-
-
-def test_a_long_heat_parts_a_season_and_a_short_one_does_not():
-    cool = np.ones((3, 100), dtype=bool)
-    cool[:, 40:60] = False
-    cool[:, 80:85] = False
-    assert hot_spells(cool, 10, 95) == [(10, 39), (60, 95)]
-
-
-def test_a_season_of_heat_leaves_no_part():
-    assert hot_spells(np.zeros((3, 100), dtype=bool), 10, 95) == []
 
 
 def tender(crop_key):

@@ -50,7 +50,11 @@ def test_a_cool_place_in_high_latitudes_has_short_days():
 
 
 def test_short_days_end_no_growth_where_winter_is_mild():
-    assert len(seasons_of(shared(38.0, mean_c=18.0), BASE_C)) == 1
+    assert not any(season.rests for season in seasons_of(shared(38.0, mean_c=18.0), BASE_C))
+
+
+def test_days_under_nine_hours_end_growth_in_the_mildest_winter():
+    assert all(season.rests for season in seasons_of(shared(50.0, mean_c=18.0), BASE_C))
 
 
 def test_a_season_opens_with_days_of_ten_hours():

@@ -9,6 +9,7 @@ from plots.crops import crops
 from schedules.planner import Cover, Reason, caution_source, caution_text, sentence
 from schedules.planner.sentences import (
     SENTENCES,
+    bounds,
     ground,
     growing,
     readings,
@@ -164,5 +165,5 @@ def test_every_caution_in_the_crop_facts_goes_with_some_job():
 
 
 def test_no_two_rules_share_a_name():
-    modules = (ground, growing, readings, tending, threats, warning, watering)
+    modules = (bounds, ground, growing, readings, tending, threats, warning, watering)
     assert len(SENTENCES) == sum(len(module.SENTENCES) for module in modules)
