@@ -1,5 +1,7 @@
 """Reading rest warnings: which stand, and which the committee has overruled."""
 
+from collections.abc import Collection
+
 from django.db.models import Q, QuerySet
 from django.db.models.functions import Length
 
@@ -21,13 +23,18 @@ def warning_stands(link: str = "") -> Q:
 
 def ground_warned(site: Site, *, season: int) -> QuerySet[GroundVerdict]:
     """Warnings on what stands or is planned from a season on, overruled ones too; plot by plot."""
+    return _warned(site).filter(sowing__last_season__gte=season, sowing__state__in=OPEN_STATES)
+
+
+def rests_broken(site: Site, *, season: int, crops: Collection[str]) -> QuerySet[GroundVerdict]:
+    """Warnings on what stood, stands or is planned of these crops in one season; plot by plot."""
+    then = {"sowing__season__lte": season, "sowing__last_season__gte": season}
+    return _warned(site).filter(sowing__crop__in=crops, **then)
+
+
+def _warned(site: Site) -> QuerySet[GroundVerdict]:
     return (
-        GroundVerdict.objects.filter(
-            sowing__patch__site=site,
-            sowing__last_season__gte=season,
-            sowing__state__in=OPEN_STATES,
-            level__in=WARNING_LEVELS,
-        )
+        GroundVerdict.objects.filter(sowing__patch__site=site, level__in=WARNING_LEVELS)
         .select_related("sowing__patch__plot__site", "sowing__patch__bed", "overruled_by")
         .order_by(
             Length("sowing__patch__plot__number"),

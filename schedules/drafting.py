@@ -44,22 +44,23 @@ class Scale:
         return Polygon([self.point(float(x), float(y)) for x, y in outline])
 
 
-def scale_of(outline: Corners) -> tuple[Scale, float]:
+def scale_of(outline: Corners, *, width: float = PAGE_WIDTH, tallest: float = TALLEST) -> tuple[Scale, float]:
+    """The scale at which an outline fills a sheet of this width, and how tall the sheet is with its foot."""
     xs, ys = [float(x) for x, _ in outline], [float(y) for _, y in outline]
     width_m, height_m = max(xs) - min(xs), max(ys) - min(ys)
-    units_per_m = min((PAGE_WIDTH - 2 * MARGIN) / width_m, TALLEST / height_m)
+    units_per_m = min((width - 2 * MARGIN) / width_m, tallest / height_m)
     scale = Scale(min(xs), max(ys), units_per_m, MARGIN, MARGIN)
     return scale, MARGIN + height_m * units_per_m + FOOT
 
 
-def sheet(height: float, *, title: str, words: str) -> Element:
+def sheet(height: float, *, title: str, words: str, width: float = PAGE_WIDTH) -> Element:
     """The drawing's own root, with its title and description for those who cannot see it."""
     svg = Element(
         "svg",
         {
             "xmlns": "http://www.w3.org/2000/svg",
             "class": "plan",
-            "viewBox": f"0 0 {PAGE_WIDTH:g} {units(height)}",
+            "viewBox": f"0 0 {width:g} {units(height)}",
             "role": "img",
             "aria-labelledby": "plan-title plan-words",
         },
@@ -160,8 +161,8 @@ def metre_rule(svg: Element, scale: Scale, height: float) -> None:
         label.text = "0" if value == 0 else f"{value} m"
 
 
-def north(svg: Element, height: float) -> None:
-    x, y = PAGE_WIDTH - MARGIN - 8, height - 6
+def north(svg: Element, height: float, *, width: float = PAGE_WIDTH) -> None:
+    x, y = width - MARGIN - 8, height - 6
     group = SubElement(svg, "g", {"class": "plan-north"})
     staff = f"M{units(x)} {units(y)}V{units(y - 20)}"
     head = f"M{units(x - 4)} {units(y - 13)}L{units(x)} {units(y - 21)}L{units(x + 4)} {units(y - 13)}"
@@ -175,3 +176,9 @@ def north(svg: Element, height: float) -> None:
 def units(value: float) -> str:
     """A coordinate to a hundredth, which is finer than a pen."""
     return f"{round(value, 2):g}"
+
+
+def apart(drawing: str, own: str) -> str:
+    """The drawing with names of its own for its hatches and words, where a page has several."""
+    drawing = drawing.replace('id="', f'id="{own}').replace("url(#", f"url(#{own}")
+    return drawing.replace('"plan-title plan-words"', f'"{own}plan-title {own}plan-words"')

@@ -12,6 +12,7 @@ from plots.models import LayoutProposal
 from plots.rotation.proposals import Problem, Proposal, Trouble, answer_from, problem_from
 from plots.rotation.proposals.wording import trouble_words
 from plots.selectors import season_name
+from schedules.drafting import apart
 from schedules.drawing import BedShape, CropShape, plot_drawing
 from schedules.ground_rest import family_name
 from schedules.hatches import hatch_id, mark_of
@@ -250,8 +251,4 @@ def _drawing(
             for outline in each.outlines
         ],
     )  # fmt: skip
-    own = f"s{season}-"
-    svg = svg.replace('id="', f'id="{own}').replace("url(#", f"url(#{own}")
-    return SeasonDrawing(
-        name(season), svg.replace('"plan-title plan-words"', f'"{own}plan-title {own}plan-words"')
-    )
+    return SeasonDrawing(name(season), apart(svg, f"s{season}-"))

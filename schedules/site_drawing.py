@@ -57,7 +57,7 @@ def site_drawing(*, title: str, words: str, plots: Sequence[PlotShape], warned: 
         polygon(svg, scale.shape(plot.outline), "plan-plot plan-holding")
     for patch in warned:
         _patch(svg, scale, patch)
-    taken = [_plot_number(svg, scale.shape(plot.outline), plot.number) for plot in plots]
+    taken = [plot_number(svg, scale.shape(plot.outline), plot.number) for plot in plots]
     for patch in warned:
         at = _free_place(scale.shape(patch.outline), str(patch.number), taken)
         kind = "plan-figure" if patch.is_allowed else "plan-figure plan-warns"
@@ -67,7 +67,7 @@ def site_drawing(*, title: str, words: str, plots: Sequence[PlotShape], warned: 
     return tostring(svg, encoding="unicode")
 
 
-def _plot_number(svg: Element, shape: Polygon, number: str) -> Polygon:
+def plot_number(svg: Element, shape: Polygon, number: str) -> Polygon:
     """In the plot's upper left corner, out of the way of its beds; the room that it takes."""
     corner = Point(min(shape.exterior.coords, key=lambda at: at[0] + at[1]))
     inward = LineString([corner, shape.centroid])

@@ -131,6 +131,11 @@ def can_run_society(asker: Asker) -> bool:
     return asker.on_committee or can_open_admin(asker.account)
 
 
+def can_see_site_ground(asker: Asker, *, works_there: bool) -> bool:
+    """How the ground of a whole site rests: those who work some of it, and the committee."""
+    return asker.on_committee or works_there
+
+
 def can_enter_reading(asker: Asker, *, works_there: bool) -> bool:
     """Whoever works on the site reads its thermometers; so does the committee."""
     return asker.on_committee or works_there

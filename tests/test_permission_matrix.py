@@ -83,12 +83,14 @@ class House:
             "committee": cast.dee_account,
             "admin": admin,
         }
+        elsewhere = factories.make_site(cast.society, name="Birch Lane")
         self.arguments = {
             "own": self._things(cast.plot, cast.bed, cast.ana, asked_by=cast.ben),
             "foreign": self._things(cast.other_plot, cast.other_bed, cast.col, asked_by=former),
             "missing": {
                 **dict.fromkeys(SOWING, 999),
                 "patch": [self.cast.plot.pk, 999],
+                "ground-rest": "nowhere",
                 "layout": [self.cast.plot.pk, 999],
                 **dict.fromkeys([*NUMBERED, *AWAY], 999),
                 **dict.fromkeys(committee_things.ALL, 999),
@@ -103,6 +105,9 @@ class House:
                 "account_reset_password_from_key": ["1", "nothing"],
             },
         }
+        # Both plots lie on one site, so for a whole site what is foreign is another one.
+        self.arguments["own"]["ground-rest"] = cast.site.slug
+        self.arguments["foreign"]["ground-rest"] = elsewhere.slug
 
     def _member(self, name: str, **fields: Any) -> Any:
         return factories.make_member(self.cast.society, name, joined_on=SINCE, **fields)

@@ -6,8 +6,8 @@ from uuid import UUID
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from plots.models import Patch, Plot, Sowing
-from plots.workers import members_working
+from plots.models import Patch, Plot, Site, Sowing
+from plots.workers import members_working, sites_worked
 from schedules.models import Delivery, Job
 from society import clock
 from society.models import Member
@@ -18,12 +18,21 @@ from society.permissions import (
     can_record_job,
     can_see_letter,
     can_see_plot,
+    can_see_site_ground,
 )
 from society.zones import zone
 
 
 def site_today(plot: Plot) -> date:
     return clock.today(zone(plot.site.zone))
+
+
+def site_ground_for(asker: Asker, slug: str) -> Site:
+    """A site whose ground the asker may see as a whole."""
+    site = get_object_or_404(Site.objects.select_related("society"), slug=slug)
+    if not can_see_site_ground(asker, works_there=site.pk in sites_worked(asker.members, on=asker.on)):
+        raise Http404
+    return site
 
 
 def plot_for(asker: Asker, pk: int) -> Plot:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
-from csp.constants import NONE, SELF
+from csp.constants import NONCE, NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from society.config import environment
@@ -258,7 +258,7 @@ SPECTACULAR_SETTINGS = {
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [NONE],
-        "style-src": [SELF],
+        "style-src": [SELF, NONCE],
         "script-src": [SELF],
         "img-src": [SELF],
         "form-action": [SELF],

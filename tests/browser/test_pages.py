@@ -94,7 +94,7 @@ def every_page(page: Page, look: Callable[[Page], Any]) -> dict[str, Any]:
     found = {}
     for name in ("ana", "dee"):
         log_in(page, name)
-        ways = ["/", "/letters/", "/weather/"]
+        ways = ["/", "/letters/", "/weather/", "/ground/", "/ground/rest/alder-lane/"]
         ways += [link.get_attribute("href") for link in page.locator("main a[href^='/plots/']").all()[:2]]
         page.goto("/letters/")
         ways += [link.get_attribute("href") for link in page.locator("main a[href^='/letters/']").all()[:2]]

@@ -30,7 +30,7 @@ def ground(request: HttpRequest, desk: Desk) -> HttpResponse:
     """What is warned of, drawn and line for line, forty to a page; the numbers run on over the pages."""
     known = sites()
     site = site_chosen(request, known)
-    context: dict[str, object] = {"sites": known, "site": site}
+    context: dict[str, object] = {"sites": known, "site": site, "asker": desk.asker}
     if site is not None:
         season = season_of(site, desk.today)
         warned = ground_warned(site, season=season)
