@@ -30,7 +30,7 @@ YEAR_AND_YEAR = 730
 # From planting to shoots above ground, in the soil of early spring: common practice, no published source.
 TUBER_SHOOT_DAYS = 35
 WARMTH, DRYNESS, FROST, HEAT = "warmth", "dryness", "frost", "heat"
-RIPENING, COLD, SLOW = "heat at ripening", "cold", "slow growth"
+RIPENING, COLD, SLOW, PLANTS = "heat at ripening", "cold", "slow growth", "young plants"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

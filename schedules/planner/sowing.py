@@ -23,6 +23,7 @@ from schedules.planner.demands import (
 )
 from schedules.planner.fitness import (
     DRYNESS,
+    PLANTS,
     WARMTH,
     Fitness,
     first_true,
@@ -206,7 +207,16 @@ def choose_sowing(
     if request.sow_on:
         return _on_day(request, curves, seasons, max(later, curves.index_of(request.sow_on, "sow_on")))
     earliest = max(later, curves.index_of(request.not_before, "not_before"))
-    return _when_fit(request, curves, seasons, earliest)
+    return _when_fit(request, curves, seasons, earliest, plants_ready(request, curves, record))
+
+
+def plants_ready(request: SowingRequest, curves: Curves, record: Record) -> int:
+    """Return the day on which plants that were begun under cover are big enough to be planted; else 0."""
+    outcome = record.get(f"{request.key}/{Kind.RAISE}")
+    is_begun = outcome is not None and outcome.state is State.DONE and request.crop.has("raising_days")
+    if outcome is None or outcome.on is None or not is_begun:
+        return 0
+    return (outcome.on - curves.first).days + round(request.crop.number("raising_days"))
 
 
 def _on_day(
@@ -241,16 +251,21 @@ def _on_day(
 
 
 def _when_fit(
-    request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], earliest: int
+    request: SowingRequest, curves: Curves, seasons: tuple[Season, ...], earliest: int, ready: int
 ) -> Sowing | None:
+    """Return the first sowing that a season gives; plants not ready when it closes go in on its last day."""
     missed = False
     for season in seasons:
         for chance in chances(request, curves, season):
             start = max(earliest, chance.stretch.begins)
             stop = min(chance.stretch.until, start + YEAR_DAYS)
-            found = _in_chance(curves, season, chance, start, stop) if start <= stop else None
+            if start > stop:
+                continue
+            held = max(start, min(ready, stop))
+            found = _in_chance(curves, season, chance, held, stop)
             if found is not None:
-                return replace(found, is_rolled=missed)
+                is_held = held > start and found.span.start == held
+                return replace(found, is_rolled=missed, decided_by=PLANTS if is_held else found.decided_by)
         missed = missed or season.begins <= earliest <= season.median_end
     return None
 

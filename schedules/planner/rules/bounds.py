@@ -2,12 +2,17 @@
 
 from schedules.planner.demands import hottest_air_c, hottest_month_c, threshold_c, threshold_source
 from schedules.planner.drafts import Ground
-from schedules.planner.fitness import COLD, HEAT, RIPENING, SLOW
+from schedules.planner.fitness import COLD, HEAT, PLANTS, RIPENING, SLOW
 from schedules.planner.sources import FULL_COVER, HEAT_WAIT, PRACTICE, SOIL_ESTIMATE, joined
 from schedules.planner.sowing import YEAR_ROUND
 from schedules.planner.types import Reason
 
-_OPENS = {HEAT: "heat_decides", RIPENING: "ripening_heat_decides", SLOW: "slow_growth_decides"}
+_OPENS = {
+    HEAT: "heat_decides",
+    RIPENING: "ripening_heat_decides",
+    SLOW: "slow_growth_decides",
+    PLANTS: "young_plants_decide",
+}
 _CLOSES = {
     HEAT: "heat_closes",
     RIPENING: "ripening_heat_closes",
@@ -39,10 +44,12 @@ def _reason(ground: Ground, rule: str, cause: str) -> Reason:
         crop=crop.name_in_text,
         part=ground.text("harvested_part"),
         grown_from=crop.grown_from,
+        raising_days=ground.figure("raising_days"),
     )
     sources = {
         HEAT: HEAT_WAIT,
         RIPENING: joined(ground.source("hottest_month_c"), FULL_COVER),
+        PLANTS: ground.source("raising_days"),
         COLD: joined(threshold_source(crop), SOIL_ESTIMATE),
     }
     return Reason(rule, values, sources.get(cause, PRACTICE))

@@ -14,7 +14,8 @@ def raise_under_cover(ground: Ground) -> list[Draft]:
     """Ask for the start of what is planted out later.
 
     Where the time for it is past they may be begun at once and planted later, while that leaves a season;
-    after that only bought plants help.
+    after that only bought plants help. Begun late they are begun within the week: what may be planted for
+    months is no reason to put the raising off, nor to drag the planting out.
     """
     days = ground.figure("raising_days")
     outcome = ground.record.get(f"{ground.request.key}/{Kind.RAISE}")
@@ -25,6 +26,7 @@ def raise_under_cover(ground: Ground) -> list[Draft]:
     span = planting.moved(-round(days))
     is_late = not is_begun and span.by + LATE_DAYS < today
     is_past = is_late and today + days > ground.sowing.closes
+    late_by = min(max(today, ground.sowing.closes - round(days)), today + LATE_DAYS)
     values = ground.computed(
         raising_days=days,
         start_on=ground.day(span.best),
@@ -38,10 +40,29 @@ def raise_under_cover(ground: Ground) -> list[Draft]:
     if is_past:
         span = Span(today, planting.best, planting.by).no_later_than(planting)
     elif is_late:
-        span = Span(today, today, max(today, ground.sowing.closes - round(days)))
+        span = Span(today, today, late_by)
+    elif not is_begun and span.by < today:
+        span = Span.on(today)
     reason = Reason("raise_under_cover", values, joined(ground.source("raising_days"), PRACTICE))
     notes = () if is_past else tuple(_in_the_tray(ground))
     return [Draft(Kind.RAISE, span, reason, notes=notes)]
+
+
+def planting_span(ground: Ground) -> Span:
+    """Return the window of planting, long enough for plants that are begun today, late."""
+    span, days, today = ground.sowing.span, ground.figure("raising_days"), ground.curves.today
+    outcome = ground.record.get(f"{ground.request.key}/{Kind.RAISE}")
+    is_open = outcome is None or outcome.state is State.PUT_OFF
+    if ground.crop.grown_from != "transplant" or days is None or not is_open or ground.request.sow_on:
+        return span
+    if ground.sowing.is_done or Span.over(ground.sowing.planned).by - days + LATE_DAYS >= today:
+        return span
+    ready = today + round(days)
+    return (
+        span
+        if ready > ground.sowing.closes
+        else span._replace(by=min(ground.sowing.closes, ready + LATE_DAYS))
+    )
 
 
 def harden_off() -> Reason:

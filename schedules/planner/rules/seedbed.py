@@ -19,7 +19,7 @@ from schedules.planner.fitness import (
     frost_wait,
 )
 from schedules.planner.rules.bounds import what_closes, what_opens
-from schedules.planner.rules.raising import harden_off
+from schedules.planner.rules.raising import harden_off, planting_span
 from schedules.planner.rules.warming import warm_for_the_day
 from schedules.planner.seasons import turns_of
 from schedules.planner.sources import (
@@ -115,7 +115,7 @@ def sow(ground: Ground) -> list[Draft]:
     reason = Reason("sow_on_the_day_set" if by_date else "sow_when_fit", values, source)
     bounds = [] if by_date else [*_what_decides(ground), *what_closes(ground)]
     notes = (*bounds, *_drill_advice(ground))
-    return [Draft(Kind.SOW, sowing.span, reason, notes=notes)]
+    return [Draft(Kind.SOW, planting_span(ground), reason, notes=notes)]
 
 
 def wanted_c(ground: Ground) -> float:

@@ -18,11 +18,14 @@ from schedules.planner.drafts import Ground
 from schedules.planner.heat import always_too_hot
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
 from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, SHORT_DAYS, SOIL_ESTIMATE, joined
+from schedules.planner.sowing import plants_ready
 from schedules.planner.types import Reason, Scalar, SowingRequest, Values
 from schedules.planner.windows import MIDDLE_PCT, percentile
 
 YEARS_AHEAD = 2
 WET_SHARE = 0.2
+# A week more or less does young plants no harm: common practice, no published source.
+YOUNG_DAYS = 7
 
 
 def sowing_warnings(ground: Ground) -> list[Reason]:
@@ -31,6 +34,7 @@ def sowing_warnings(ground: Ground) -> list[Reason]:
         *_wrong_soil(ground),
         *_stays_wet(ground),
         *_too_early(ground),
+        *_too_young(ground),
         *_too_late(ground),
         *_short_season(ground),
         *_overdue(ground),
@@ -87,6 +91,20 @@ def _too_early(ground: Ground) -> list[Reason]:
         "midsummer_on": ground.day(sowing.season.midsummer),
     }
     return [Reason("before_midsummer", values, ground.source("opens"))]
+
+
+def _too_young(ground: Ground) -> list[Reason]:
+    """Say that plants begun late are not ready on the day that was set."""
+    ready, sowing = plants_ready(ground.request, ground.curves, ground.record), ground.sowing
+    day = percentile(sowing.planned, MIDDLE_PCT)
+    if sowing.is_done or ground.request.sow_on is None or ready <= day + YOUNG_DAYS:
+        return []
+    values: Values = {
+        "sow_on": ground.day(day),
+        "ready_on": ground.day(ready),
+        "raising_days": ground.crop.number("raising_days"),
+    }
+    return [Reason("plants_not_ready", values, ground.source("raising_days"))]
 
 
 def _too_late(ground: Ground) -> list[Reason]:

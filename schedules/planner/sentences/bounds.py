@@ -49,6 +49,13 @@ def slow_growth_decides(f: Figures) -> str:
     )
 
 
+def young_plants_decide(f: Figures) -> str:
+    return (
+        f"Wait for the young plants: the ground is fit sooner, but they want about "
+        f"{f.number('raising_days'):.0f} days from the day on which they were begun."
+    )
+
+
 def heat_closes(f: Figures) -> str:
     return (
         f"Be done by {f.day('closes_on')}: after that the month ahead is above {f.degrees('hottest_c')} on "
@@ -91,6 +98,7 @@ SENTENCES: dict[str, Sentence] = {
         heat_decides,
         ripening_heat_decides,
         slow_growth_decides,
+        young_plants_decide,
         heat_closes,
         ripening_heat_closes,
         slow_growth_closes,

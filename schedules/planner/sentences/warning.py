@@ -38,6 +38,13 @@ def before_midsummer(f: Figures) -> str:
     )
 
 
+def plants_not_ready(f: Figures) -> str:
+    return (
+        f"Plant about {f.day('ready_on')} if you can, not on {f.day('sow_on')}: the young plants want about "
+        f"{f.number('raising_days'):.0f} days under cover from the day on which they were begun."
+    )
+
+
 def winter_may_kill(f: Figures) -> str:
     return (
         f"Expect losses: this crop stands through the winter, and the coldest month is about "
@@ -186,6 +193,7 @@ SENTENCES: dict[str, Sentence] = {
         soil_too_warm,
         ground_may_stay_wet,
         before_midsummer,
+        plants_not_ready,
         winter_may_kill,
         emergence_not_known,
         gathering_not_known,

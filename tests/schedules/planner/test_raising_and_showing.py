@@ -105,3 +105,51 @@ def test_nothing_is_looked_for_that_is_planted_or_unknown(key):
 def test_the_look_is_the_same_work_in_the_south():
     look = job(planned(request("carrot-early"), site=SOUTH), "showing")
     assert look.window.start.month in {10, 11, 12}
+
+
+def test_raising_late_drags_neither_itself_nor_the_planting_out():
+    today = date(2027, 3, 20)
+    answer = planned(request("kale"), today=today)
+    answer_late = planned(request("leek"), today=today)
+    raising, planting = job(answer_late, "raise").window, job(answer_late, "sow").window
+    assert raising.by <= today + timedelta(days=7)
+    ready = today + timedelta(days=crop("leek").number("raising_days"))
+    assert planting.by <= ready + timedelta(days=7)
+    assert (job(answer, "sow").window.by - job(answer, "sow").window.start).days < 60
+
+
+def test_an_open_raising_is_never_due_in_the_past():
+    for day in range(1, 29):
+        today = date(2027, 2, day)
+        for key in ("kale", "leek", "cabbage-summer"):
+            answer = planned(request(key), today=today)
+            for each in answer.jobs:
+                assert each.kind != "raise" or each.window.by >= today, (key, today)
+
+
+def test_plants_that_were_begun_late_hold_the_planting_back():
+    begun = date(2027, 4, 20)
+    answer = planned(request("kale"), record={"s1/raise": done(begun)}, today=date(2027, 4, 21))
+    planting = job(answer, "sow")
+    assert planting.window.start >= begun + timedelta(days=35)
+    assert "young_plants_decide" in {each.rule for each in planting.notes}
+    assert answer.sow.start == planting.window.start
+
+
+def test_plants_begun_in_good_time_hold_nothing_back():
+    record = {"s1/raise": done(date(2027, 1, 25))}
+    held, free = (planned(request("kale"), record=each, today=TODAY) for each in (record, {}))
+    assert held.sow == free.sow
+
+
+def test_plants_begun_too_late_for_the_season_go_in_on_its_last_day():
+    free = planned(request("kale"), today=date(2027, 7, 20)).sow
+    record = {"s1/raise": done(date(2027, 7, 20))}
+    assert planned(request("kale"), record=record, today=date(2027, 7, 20)).sow.by <= free.by
+
+
+def test_a_day_set_before_the_plants_are_ready_is_warned_of():
+    asked = request("kale", sow_on=date(2027, 5, 1))
+    answer = planned(asked, record={"s1/raise": done(date(2027, 4, 20))}, today=date(2027, 4, 21))
+    warning = next(each for each in answer.warnings if each.rule == "plants_not_ready")
+    assert "25 May 2027" in sentence(warning)
