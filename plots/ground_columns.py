@@ -4,21 +4,23 @@ A society of ten thousand plots has a million patches on record. Most of them li
 family or are rested out, and are passed over by their numbers alone.
 """
 
+import json
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from django.db.models import F, Max, Model, Q
+from django.db.models import F, Max, Q, TextField
+from django.db.models.functions import Cast
 
-from plots.crops import Crop, UnknownCrop, crops
+from plots.crops import Crop, crops
 from plots.crops import crop as crop_of
 from plots.mixes import Mixes
 from plots.models import OtherUse, Patch, Site, Sowing
-from plots.rotation import GroundUse
-from plots.rotation.relevance import Claims, Crops, pairs_that_matter
-
-AT_ONCE = 5000
+from plots.rotation import GroundUse, OutlineFault
+from plots.rotation.ground import Checked, outlines_checked
+from plots.rotation.relevance import Claims, Crops, Reach, pairs_that_matter
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,29 +62,40 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What of a record can matter at all: where, until when, since when, and of what kind.
+    """What of a record can matter at all: where, until when, and how far back of each kind of crop.
 
-    ``families`` and ``crop_keys`` are None where any kind may matter; ``plans`` is False where what is
-    planned and may still come to nothing counts for nothing.
+    ``reach`` counts from ``first``, the earliest season asked for; ``plans`` is False where what is planned
+    and may still come to nothing counts for nothing.
     """
 
     box: Box | Boxes
+    first: int
     latest: int
-    earliest: int
-    families: frozenset[str] | None
-    crop_keys: frozenset[str]
-    roots: bool
+    reach: Reach
     widest_m: float | None = None
     plans: bool = True
 
-    def crops(self) -> list[str] | None:
-        if self.families is None:
-            return None
-        return [
-            each.key
-            for each in crops()
-            if each.family in self.families or each.key in self.crop_keys or (self.roots and is_root(each))
-        ]
+    def sowings(self) -> Q:
+        """Sowings of the crops that reach as far."""
+        rests = {each.key: self.reach.of(each.key, each.family, is_root=is_root(each)) for each in crops()}
+        return Q(season__lte=self.latest) & self._since("crop", rests)
+
+    def other_uses(self) -> Q:
+        """Other uses of the families that reach as far, and roots where those have a rule."""
+        kinds = self._since("family", self.reach.kinds)
+        if self.reach.roots:
+            kinds |= Q(is_root=True, last_season__gte=self.first - self.reach.roots)
+        return Q(first_season__lte=self.latest) & kinds
+
+    def _since(self, column: str, rests: Mapping[str, int]) -> Q:
+        alike: dict[int, list[str]] = defaultdict(list)
+        for kind, rest in sorted(rests.items()):
+            alike[rest].append(kind)
+        found = Q(pk__in=[])
+        for rest, kinds in alike.items():
+            if rest:
+                found |= Q(**{f"{column}__in": kinds, "last_season__gte": self.first - rest})
+        return found
 
 
 def is_root(crop: Crop) -> bool:
@@ -105,10 +118,9 @@ def widest_patch_m(site: Site) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """One earlier use without its outline, which is fetched when it is known to matter."""
+    """One earlier use with its outline as text, which is read when it is known to matter."""
 
     key: str
-    outline_of: int
     crop_key: str
     name: str
     family: str
@@ -119,7 +131,8 @@ class _Row:
     failed: bool
     vessel: str
     box: tuple[float, float, float, float]
-    said: str
+    outline: str
+    stored_as: tuple[type[Sowing | OtherUse], int]
 
 
 _BOX = ("min_x", "min_y", "max_x", "max_y")
@@ -134,91 +147,57 @@ def uses_that_matter(
     current_season: int,
     mixes: Mixes,
 ) -> list[GroundUse]:
-    """Sowings first, then other uses, each in the order of their keys. Four queries, five with a container.
+    """Sowings first, then other uses, each in the order of their keys. Two queries, three with a container.
 
     ``wanted`` None leaves out nothing that lies within the bounds.
     """
-    sown = list(_sowings(site, bounds, current_season, mixes))
-    other = list(_others(site, bounds, mixes))
-    rows = [*sown, *other]
-    kept = range(len(rows)) if wanted is None else _mattering(rows, wanted, claims)
-    of_sowings = _outlines(Patch, [rows[at].outline_of for at in kept if at < len(sown)])
-    of_others = _outlines(OtherUse, [rows[at].outline_of for at in kept if at >= len(sown)])
-    return [_use(rows[at], of_sowings if at < len(sown) else of_others) for at in kept]
+    rows = [*_sowings(site, bounds, current_season, mixes), *_others(site, bounds, mixes)]
+    return _uses(rows if wanted is None else _mattering(rows, wanted, claims))
 
 
 def _sowings(site: Site, bounds: Bounds, current_season: int, mixes: Mixes) -> Iterator[_Row]:
     rows = Sowing.objects.filter(
-        bounds.box.meets("patch__", widest_m=bounds.widest_m),
-        patch__site=site,
-        season__lte=bounds.latest,
-        last_season__gte=bounds.earliest,
+        bounds.box.meets("patch__", widest_m=bounds.widest_m), bounds.sowings(), patch__site=site
     )
-    keys = bounds.crops()
-    rows = rows if keys is None else rows.filter(crop__in=keys)
     if not bounds.plans:
         rows = rows.exclude(state=Sowing.State.PLANNED, last_season__gte=current_season)
-    columns = rows.order_by("pk").values_list(
-        "key", "patch_id", "crop", "season", "last_season", "ended_on", "state", "patch__is_coarse",
+    columns = rows.order_by().values_list(
+        "pk", "key", "crop", "season", "last_season", "ended_on", "state", "patch__is_coarse",
         "patch__bed_id", "patch__bed__kind", *(f"patch__{name}" for name in _BOX),
-        "patch__plot__number", "pk",
+        Cast("patch__outline", TextField()),
     )  # fmt: skip
-    for (
-        key,
-        patch,
-        crop_key,
-        first,
-        last,
-        ended,
-        state,
-        coarse,
-        bed,
-        kind,
-        *box,
-        plot,
-        pk,
-    ) in columns.iterator(AT_ONCE):
-        said = f"plot {plot}, sowing {pk} ({crop_key} {first})"
-        try:
-            crop = crop_of(crop_key)
-        except UnknownCrop as fault:
-            raise UnreadableUse(f"{said}: {fault}") from fault
+    # Put in order here: asked for it, PostgreSQL walks all sowings by key rather than those in the box.
+    for row in sorted(columns):
+        pk, key, crop_key, first, last, ended, state, coarse, bed, kind, *box, outline = row
+        crop = crop_of(crop_key)
         # A plan from a season gone by that nobody confirmed as sown is only a possible use.
         unconfirmed = state == Sowing.State.PLANNED and last < current_season
         yield _Row(
-            str(key), patch, crop.key, crop.name, crop.family, first, last, coarse or unconfirmed,
-            is_root(crop), state == Sowing.State.CLEARED,
-            mixes.vessel(bed, kind, last_season=last, ended_on=ended), tuple(box), said,
+            str(key), crop.key, crop.name, crop.family, first, last, coarse or unconfirmed, is_root(crop),
+            state == Sowing.State.CLEARED, mixes.vessel(bed, kind, last_season=last, ended_on=ended),
+            tuple(box), outline, (Sowing, pk),
         )  # fmt: skip
 
 
 def _others(site: Site, bounds: Bounds, mixes: Mixes) -> Iterator[_Row]:
     rows = OtherUse.objects.filter(
-        bounds.box.meets(),
-        site=site,
-        withdrawn_at__isnull=True,
-        first_season__lte=bounds.latest,
-        last_season__gte=bounds.earliest,
-    )
-    if bounds.families is not None:
-        asked = Q(family__in=bounds.families)
-        rows = rows.filter(asked | Q(is_root=True) if bounds.roots else asked)
-    for row in rows.select_related("bed", "plot").order_by("pk"):
+        bounds.box.meets(), bounds.other_uses(), site=site, withdrawn_at__isnull=True
+    ).annotate(outline_text=Cast("outline", TextField()))
+    for row in rows.defer("outline").select_related("bed").order_by("pk"):
         yield _Row(
-            row.key, row.pk, "", row.name, row.family, row.first_season, row.last_season, row.is_coarse,
-            row.is_root, False,
-            mixes.vessel(row.bed_id, row.bed.kind if row.bed else None, last_season=row.last_season),
-            (row.min_x, row.min_y, row.max_x, row.max_y), f"plot {row.plot.number}, {row}",
+            row.key, "", row.name, row.family, row.first_season, row.last_season, row.is_coarse, row.is_root,
+            False, mixes.vessel(row.bed_id, row.bed.kind if row.bed else None, last_season=row.last_season),
+            (row.min_x, row.min_y, row.max_x, row.max_y), row.outline_text, (OtherUse, row.pk),
         )  # fmt: skip
 
 
 class UnreadableUse(ValueError):
-    """A stored row whose crop is not on file or whose outline makes no ground."""
+    """A stored row whose outline makes no ground."""
 
 
-def _mattering(rows: Sequence[_Row], wanted: Crops, claims: Claims) -> list[int]:
+def _mattering(rows: Sequence[_Row], wanted: Crops, claims: Claims) -> list[_Row]:
     _, theirs = pairs_that_matter(wanted, _columns(rows), claims)
-    return sorted(set(theirs.tolist()))
+    return [rows[at] for at in np.unique(theirs)]
 
 
 def _columns(rows: Sequence[_Row]) -> Crops:
@@ -232,29 +211,35 @@ def _columns(rows: Sequence[_Row]) -> Crops:
     )
 
 
-def _outlines(model: type[Model], keys: Iterable[int]) -> Mapping[int, Any]:
-    wanted = sorted(set(keys))
-    found: dict[int, Any] = {}
-    for at in range(0, len(wanted), AT_ONCE):
-        rows = model._default_manager.filter(pk__in=wanted[at : at + AT_ONCE])
-        found.update(rows.values_list("pk", "outline"))
-    return found
-
-
-def _use(row: _Row, outlines: Mapping[int, Any]) -> GroundUse:
+def _uses(rows: Sequence[_Row]) -> list[GroundUse]:
+    outlines = json.loads(f"[{','.join(row.outline for row in rows)}]")
     try:
-        return GroundUse(
-            key=row.key,
-            outline=outlines[row.outline_of],
-            crop_key=row.crop_key,
-            crop_name=row.name,
-            family=row.family,
-            first_season=row.first,
-            last_season=row.last,
-            coarse=row.coarse,
-            is_root=row.is_root,
-            failed=row.failed,
-            vessel=row.vessel,
-        )
-    except ValueError as fault:
-        raise UnreadableUse(f"{row.said}: {fault}") from fault
+        checked = outlines_checked([row.key for row in rows], outlines)
+    except OutlineFault as fault:
+        raise UnreadableUse(f"{_said(rows, fault.key)}: {fault}") from fault
+    return [_use(row, outline) for row, outline in zip(rows, checked, strict=True)]
+
+
+def _use(row: _Row, outline: Checked) -> GroundUse:
+    return GroundUse(
+        key=row.key,
+        outline=outline,
+        crop_key=row.crop_key,
+        crop_name=row.name,
+        family=row.family,
+        first_season=row.first,
+        last_season=row.last,
+        coarse=row.coarse,
+        is_root=row.is_root,
+        failed=row.failed,
+        vessel=row.vessel,
+    )
+
+
+def _said(rows: Sequence[_Row], key: str) -> str:
+    """The stored row behind a key, as its keeper would look for it."""
+    model, pk = next(row.stored_as for row in rows if row.key == key)
+    stored: Sowing | OtherUse = model._default_manager.get(pk=pk)
+    if isinstance(stored, Sowing):
+        return f"plot {stored.patch.plot.number}, sowing {pk} ({stored})"
+    return f"plot {stored.plot.number}, {stored}"

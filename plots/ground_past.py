@@ -8,7 +8,7 @@ from plots.mixes import Mixes
 from plots.models import Site
 from plots.outlines import Corners, polygon
 from plots.rotation import Customs, rest_rules
-from plots.rotation.relevance import claims_of
+from plots.rotation.relevance import claims_of, reach_of
 
 
 def ground_past(
@@ -43,13 +43,7 @@ def ground_past(
     seen = sightings_near(site, boxes, mixes)
     claims = claims_of(rest_rules(), seen, own)
     bounds = Bounds(
-        box=boxes,
-        latest=season,
-        earliest=season - claims.longest_rest,
-        families=None,
-        crop_keys=frozenset(),
-        roots=True,
-        plans=with_plans,
+        box=boxes, first=season, latest=season, reach=reach_of(claims, wanted=None), plans=with_plans
     )
     try:
         uses = uses_that_matter(

@@ -24,6 +24,7 @@ from plots.models.outlined import Outlined
 from plots.rotation import (
     Customs,
     GroundUse,
+    OutlineFault,
     RestWish,
     Sighting,
     Verdict,
@@ -32,7 +33,8 @@ from plots.rotation import (
     problems,
     rest_rules,
 )
-from plots.rotation.relevance import Claims, Crops, claims_of
+from plots.rotation.ground import Checked, outlines_checked
+from plots.rotation.relevance import Crops, claims_of, reach_of
 from plots.rotation.rest_rules import LONGEST_REST_SEASONS
 from plots.selectors import season_of
 from society.models import Society
@@ -139,15 +141,17 @@ def ground_record(
     seen = sightings_near(site, box, mixes)
     claims = claims_of(rest_rules(), seen, own)
     asked = _crops_asked(wanted)
-    bounds = _bounds(wanted, asked, box, claims, every_family=every_family, widest_m=widest_m)
+    only = None if every_family else asked
+    bounds = Bounds(
+        box=box,
+        first=int(asked.first.min()),
+        latest=int(asked.first.max()),
+        reach=reach_of(claims, only),
+        widest_m=widest_m,
+    )
     try:
         uses = uses_that_matter(
-            site,
-            bounds,
-            wanted=None if every_family else asked,
-            claims=claims,
-            current_season=current_season,
-            mixes=mixes,
+            site, bounds, wanted=only, claims=claims, current_season=current_season, mixes=mixes
         )
     except UnreadableUse as fault:
         raise GroundRecordFault(str(fault)) from fault
@@ -157,7 +161,7 @@ def ground_record(
 def verdicts_of(sowings: Sequence[Sowing], record: GroundRecord) -> list[Verdict]:
     """Judge stored or drafted sowings of one site against its record."""
     return judge_many(
-        [wanted_ground(sowing, record.mixes) for sowing in sowings],
+        wanted_ground(sowings, record.mixes),
         record.uses,
         record_since=[record_since_of(sowing) for sowing in sowings],
         sightings=record.sightings,
@@ -173,27 +177,35 @@ def record_since_of(sowing: Sowing) -> int | None:
     return patch.plot.record_since
 
 
-def wanted_ground(sowing: Sowing, mixes: Mixes) -> Wanted:
-    """The rule's question about one stored sowing."""
-    crop, patch = _crop_of(sowing), sowing.patch
+def wanted_ground(sowings: Sequence[Sowing], mixes: Mixes) -> list[Wanted]:
+    """The rule's questions about stored or drafted sowings."""
+    crops = [_crop_of(sowing) for sowing in sowings]
+    keys, outlines = [str(sowing.key) for sowing in sowings], [sowing.patch.outline for sowing in sowings]
     try:
-        return Wanted(
-            key=str(sowing.key),
-            outline=patch.outline,
-            crop_key=sowing.crop,
-            crop_name=crop.name,
-            family=crop.family,
-            season=sowing.season,
-            is_root=is_root(crop),
-            vessel=mixes.vessel(
-                patch.bed_id,
-                patch.bed.kind if patch.bed else None,
-                last_season=sowing.last_season,
-                ended_on=sowing.ended_on,
-            ),
-        )
-    except ValueError as fault:
-        raise _fault(sowing, str(fault)) from fault
+        checked = outlines_checked(keys, outlines)
+    except OutlineFault as fault:
+        raise _fault(sowings[keys.index(fault.key)], str(fault)) from fault
+    return [_wanted(*each, mixes) for each in zip(sowings, crops, checked, strict=True)]
+
+
+def _wanted(sowing: Sowing, crop: Crop, outline: Checked, mixes: Mixes) -> Wanted:
+    bed = sowing.patch.bed
+    vessel = mixes.vessel(
+        sowing.patch.bed_id,
+        bed.kind if bed else None,
+        last_season=sowing.last_season,
+        ended_on=sowing.ended_on,
+    )
+    return Wanted(
+        key=str(sowing.key),
+        outline=outline,
+        crop_key=crop.key,
+        crop_name=crop.name,
+        family=crop.family,
+        season=sowing.season,
+        is_root=is_root(crop),
+        vessel=vessel,
+    )
 
 
 def _fault(sowing: Sowing, reason: str) -> GroundRecordFault:
@@ -218,31 +230,4 @@ def _crops_asked(wanted: Sequence[Sowing]) -> Crops:
         first=seasons,
         last=seasons,
         is_root=np.array([is_root(crop) for crop in kinds], dtype=bool),
-    )
-
-
-def _bounds(
-    wanted: Sequence[Sowing],
-    asked: Crops,
-    box: Box,
-    claims: Claims,
-    *,
-    every_family: bool,
-    widest_m: float | None,
-) -> Bounds:
-    kinds = set(zip(asked.crop_keys, asked.families, strict=True))
-    hosts = {
-        host
-        for problem in claims.seen
-        if any(problem.lives_on(*kind) for kind in kinds)
-        for host in problem.hosts
-    }
-    return Bounds(
-        box=box,
-        latest=max(sowing.season for sowing in wanted),
-        earliest=min(sowing.season for sowing in wanted) - claims.longest_rest,
-        families=None if every_family else frozenset(asked.families) | hosts,
-        crop_keys=frozenset(hosts),
-        roots=bool(claims.root_rest),
-        widest_m=widest_m,
     )

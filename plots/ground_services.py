@@ -29,7 +29,9 @@ from society.zones import zone
 logger = logging.getLogger(__name__)
 
 # What a new judgement replaces; an overruling, its author and its reason stay beside it.
-JUDGED_FIELDS = ("level", "rule", "values", "source", "area_m2", "share", "free_from_season", "also")
+JUDGED_FIELDS = (
+    "level", "rule", "values", "source", "area_m2", "share", "free_from_season", "also", "overruling_lapsed"
+)  # fmt: skip
 # A big site is judged in strips from west to east: as many sowings at once as memory is no matter for.
 SOWINGS_A_STRIP = 1500
 
@@ -164,33 +166,34 @@ def _keep(findings: Sequence[Finding], *, now: datetime) -> None:
     """Write what changed, in one statement; an unchanged verdict keeps the instant of its judgement."""
     changed = []
     for finding in findings:
-        row = _row(finding, now)
         stored = getattr(finding.sowing, "verdict", None)
-        row.overruling_lapsed = stored is not None and is_lapsed(stored, finding.sowing, level=row.level)
-        if _differs(row, stored):
-            changed.append(row)
+        judged = _judged(finding, stored)
+        if stored is None or any(getattr(stored, name) != value for name, value in judged.items()):
+            changed.append(GroundVerdict(sowing_id=finding.sowing.pk, judged_at=now, **judged))
     GroundVerdict.objects.bulk_create(
         changed,
         update_conflicts=True,
         unique_fields=["sowing"],
-        update_fields=[*JUDGED_FIELDS, "overruling_lapsed", "judged_at"],
+        update_fields=[*JUDGED_FIELDS, "judged_at"],
     )
 
 
-def _row(finding: Finding, now: datetime) -> GroundVerdict:
+def _judged(finding: Finding, stored: GroundVerdict | None) -> dict[str, Any]:
+    """What a judgement sets of the row of a verdict, by field."""
     verdict = finding.verdict
-    return GroundVerdict(
-        sowing_id=finding.sowing.pk,
-        level=verdict.level.value,
-        rule=verdict.rule,
-        values=verdict.values,
-        source=verdict.source,
-        area_m2=round(verdict.area_m2, 6),
-        share=round(verdict.share, 6),
-        free_from_season=verdict.free_from_season,
-        also=[also_stored(each) for each in verdict.also],
-        judged_at=now,
-    )
+    level = verdict.level.value
+    judged: dict[str, Any] = {
+        "level": level,
+        "rule": verdict.rule,
+        "values": verdict.values,
+        "source": verdict.source,
+        "area_m2": round(verdict.area_m2, 6),
+        "share": round(verdict.share, 6),
+        "free_from_season": verdict.free_from_season,
+        "also": [also_stored(each) for each in verdict.also],
+        "overruling_lapsed": stored is not None and is_lapsed(stored, finding.sowing, level=level),
+    }
+    return judged
 
 
 def also_stored(verdict: Verdict) -> dict[str, Any]:
@@ -202,9 +205,3 @@ def also_stored(verdict: Verdict) -> dict[str, Any]:
         "source": verdict.source,
         "free_from_season": verdict.free_from_season,
     }
-
-
-def _differs(row: GroundVerdict, stored: GroundVerdict | None) -> bool:
-    return stored is None or any(
-        getattr(row, name) != getattr(stored, name) for name in (*JUDGED_FIELDS, "overruling_lapsed")
-    )

@@ -2,11 +2,9 @@
 
 from collections.abc import Sequence
 
-from shapely.geometry.base import BaseGeometry
-
 from plots.rotation.customs import ROOTS
 from plots.rotation.ground import GroundUse, Wanted
-from plots.rotation.overlaps import Pieces
+from plots.rotation.overlaps import Piece, Pieces
 from plots.rotation.problems import problems
 from plots.rotation.rest_rules import RestRule
 from plots.rotation.verdicts import JSON, Overlap
@@ -21,15 +19,15 @@ def seasons_between(use: GroundUse, wanted: Wanted) -> int:
 
 
 def named_overlaps(
-    wanted: Wanted, uses: Sequence[GroundUse], ground: BaseGeometry, pieces: Pieces
+    wanted: Wanted, uses: Sequence[GroundUse], ground: Piece, pieces: Pieces
 ) -> tuple[Overlap, ...]:
     found: list[Overlap] = []
-    if ground.is_empty:
+    if not ground.area_m2:
         return ()
     for use in uses:
-        # Within what the earlier patch shares with the wanted one nothing lies outside the patch.
         piece = pieces.of(use.polygon)
-        area_m2 = piece.area if ground is piece else ground.intersection(piece).area
+        # Where nothing was left out as too small, all that an earlier patch shares lies in the ground.
+        area_m2 = piece.area_m2 if ground.is_whole else ground.ground.intersection(piece.ground).area
         if area_m2 >= SMALLEST_NAMED_M2:
             found.append(
                 Overlap(
@@ -69,10 +67,10 @@ def rule_values(wanted: Wanted, rule: RestRule) -> dict[str, JSON]:
 
 
 def ground_values(
-    within: Sequence[GroundUse], overlaps: Sequence[Overlap], ground: BaseGeometry, pieces: Pieces
+    within: Sequence[GroundUse], overlaps: Sequence[Overlap], ground: Piece, pieces: Pieces
 ) -> dict[str, JSON]:
-    area_m2 = ground.area
-    touched_m2 = pieces.covered([use.polygon for use in within]).area if ground.is_empty and within else 0.0
+    area_m2 = ground.area_m2
+    touched_m2 = pieces.covered([use.polygon for use in within]).area_m2 if within and not area_m2 else 0.0
     return {
         "patch_m2": round(pieces.area_m2, 4),
         "area_m2": round(area_m2, 4),

@@ -5,13 +5,24 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import TypeAlias
 
+import numpy as np
+import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
-Outline: TypeAlias = Sequence[Sequence[float]] | Polygon
-
 FEWEST_CORNERS = 3
+XY = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """An outline that was found to be one clear piece of ground; ``outlines_checked`` makes them."""
+
+    polygon: Polygon
+
+
+Outline: TypeAlias = Sequence[Sequence[float]] | Polygon | Checked
 
 
 class OutlineFault(ValueError):
@@ -24,6 +35,8 @@ class OutlineFault(ValueError):
 
 def outline_polygon(key: str, outline: Outline) -> Polygon:
     """Return the outline as a checked polygon; the first corner may be repeated at the end."""
+    if isinstance(outline, Checked):
+        return outline.polygon
     polygon = _one_polygon(key, outline) if isinstance(outline, BaseGeometry) else _from_corners(key, outline)
     if polygon.convex_hull.area == 0:
         raise OutlineFault(key, "encloses no ground: its corners lie on one line; draw at least three apart")
@@ -31,6 +44,41 @@ def outline_polygon(key: str, outline: Outline) -> Polygon:
         where = explain_validity(polygon)
         raise OutlineFault(key, f"crosses or touches itself ({where}); list the corners once round the edge")
     return polygon
+
+
+def outlines_checked(keys: Sequence[str], outlines: Sequence[Sequence[Sequence[float]]]) -> list[Checked]:
+    """Check many outlines at once, as ``outline_polygon`` does one by one.
+
+    Parameters
+    ----------
+    keys : sequence of str
+        What each outline is called in a fault.
+    outlines : sequence of corners
+        One list of corners each. [m]
+
+    Raises
+    ------
+    OutlineFault
+        For the first outline that is no clear piece of ground.
+    """
+    polygons, is_ground = _polygons(outlines)
+    return [
+        Checked(polygon if good else outline_polygon(key, outline))
+        for key, outline, polygon, good in zip(keys, outlines, polygons, is_ground, strict=True)
+    ]
+
+
+def _polygons(outlines: Sequence[Sequence[Sequence[float]]]) -> tuple[Sequence[Polygon], Sequence[bool]]:
+    """Return all polygons, and of each whether it needs no closer look."""
+    try:
+        corners = np.array([corner for outline in outlines for corner in outline], dtype=float)
+        owners = np.repeat(np.arange(len(outlines)), [len(outline) for outline in outlines])
+        polygons = shapely.polygons(shapely.linearrings(corners, indices=owners))
+    except (TypeError, ValueError):
+        polygons = ()
+    if len(polygons) != len(outlines) or corners.shape[1:] != (XY,):
+        return [Polygon()] * len(outlines), [False] * len(outlines)
+    return list(polygons), (shapely.is_valid(polygons) & (shapely.area(polygons) > 0)).tolist()
 
 
 def _one_polygon(key: str, geometry: BaseGeometry) -> Polygon:

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from plots.rotation.customs import ROOTS, Customs, adapted
 from plots.rotation.evidence import ground_values, named_overlaps, rule_values, seasons_between
 from plots.rotation.ground import GroundUse, Wanted
-from plots.rotation.overlaps import Pieces
+from plots.rotation.overlaps import Piece, Pieces
 from plots.rotation.problems import Problem, Sighting, problems
 from plots.rotation.rest_rules import LONGEST_REST_SEASONS, RestRule, rest_rules
 from plots.rotation.verdicts import JSON, Level, Verdict
@@ -208,7 +208,7 @@ def _by_rule(
     """Judge by one rule alone; the uses and the wanted ground carry the rule's group as their family."""
     in_time = [use for use in past if _is_within_rest(use, wanted, rule)]
     pieces.take([use.polygon for use in in_time])
-    within = [use for use in in_time if not pieces.of(use.polygon).is_empty]
+    within = [use for use in in_time if pieces.of(use.polygon).area_m2 > 0]
     level, rest, uses = _level(wanted, within, record_since, rule, pieces)
     ground = _counted(pieces, uses)
     free_from = None if level is Level.SOUND else _free_from(wanted, within, record_since, rule, pieces)
@@ -225,8 +225,8 @@ def _by_rule(
             "free_from_season": free_from,
         },
         source=rule.source,
-        area_m2=ground.area,
-        share=ground.area / pieces.area_m2,
+        area_m2=ground.area_m2,
+        share=ground.area_m2 / pieces.area_m2,
         free_from_season=free_from,
         overlaps=overlaps,
     )
@@ -262,12 +262,12 @@ def _level(
 def _shortest_rest(wanted: Wanted, uses: Sequence[GroundUse], pieces: Pieces) -> int | None:
     """Return the fewest seasons between at which the covered ground counts, None when it never does."""
     for rest in sorted({seasons_between(use, wanted) for use in uses}):
-        if not _counted(pieces, [use for use in uses if seasons_between(use, wanted) <= rest]).is_empty:
+        if _counted(pieces, [use for use in uses if seasons_between(use, wanted) <= rest]).area_m2:
             return rest
     return None
 
 
-def _counted(pieces: Pieces, uses: Iterable[GroundUse]) -> BaseGeometry:
+def _counted(pieces: Pieces, uses: Iterable[GroundUse]) -> Piece:
     return pieces.counted([use.polygon for use in uses])
 
 
@@ -279,14 +279,14 @@ def _free_from(
     wanted: Wanted, within: Sequence[GroundUse], record_since: int | None, rule: RestRule, pieces: Pieces
 ) -> int | None:
     """Return the first season, never before the wanted one, in which nothing within the rest would count."""
-    if record_since is None and _counted(pieces, within).is_empty:
+    if record_since is None and not _counted(pieces, within).area_m2:
         return None
     known_from = wanted.season if record_since is None else record_since + rule.recommended_seasons
     first = max(wanted.season, known_from)
     ends = sorted({use.last_season + rule.recommended_seasons + 1 for use in within})
     for season in [first, *(end for end in ends if end > first)]:
         still = [use for use in within if use.last_season + rule.recommended_seasons >= season]
-        if _counted(pieces, still).is_empty:
+        if not _counted(pieces, still).area_m2:
             return season
     return first
 

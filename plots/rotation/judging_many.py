@@ -5,12 +5,11 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from plots.rotation.customs import Customs
 from plots.rotation.ground import GroundUse, Wanted
 from plots.rotation.judging import judged
-from plots.rotation.overlaps import Pieces
+from plots.rotation.overlaps import Piece, Pieces, shared_pieces
 from plots.rotation.problems import Sighting
 from plots.rotation.relevance import Crops, claims_of, pairs_that_matter
 from plots.rotation.rest_rules import RestRule, rest_rules
@@ -87,14 +86,12 @@ def judge_many(
 
 def _shared(
     wanted: Sequence[Wanted], past: Sequence[GroundUse], mine: np.ndarray, theirs: np.ndarray
-) -> Sequence[BaseGeometry]:
-    """Return what the two of each pair share, all worked out in one call."""
+) -> list[Piece]:
     if not len(mine):
-        return ()
+        return []
     patches = np.array([each.polygon for each in wanted], dtype=object)
     earlier = np.array([use.polygon for use in past], dtype=object)
-    pieces: Sequence[BaseGeometry] = shapely.intersection(patches[mine], earlier[theirs])
-    return pieces
+    return shared_pieces(patches[mine], earlier[theirs])
 
 
 def _sightings_near(

@@ -45,11 +45,21 @@ class Claims:
     root_rest: int
     seen: tuple[Problem, ...]
 
-    @property
-    def longest_rest(self) -> int:
-        """Seasons beyond which nothing on record matters."""
-        rests = [rule.recommended_seasons for rule in self.rests.values()]
-        return max([*rests, self.root_rest, *(problem.rest.recommended_seasons for problem in self.seen)])
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How many seasons back a record can matter, by kind of crop; what it does not name never matters.
+
+    ``kinds`` names families and crop keys alike. [season]
+    """
+
+    kinds: Mapping[str, int]
+    roots: int
+
+    def of(self, crop_key: str, family: str, *, is_root: bool) -> int:
+        """Seasons before the wanted one in which such a crop counts; 0 where it never does."""
+        by_kind = max(self.kinds.get(crop_key, 0), self.kinds.get(family, 0))
+        return max(by_kind, self.roots) if is_root else by_kind
 
 
 def claims_of(rules: Mapping[str, RestRule], sightings: Iterable[Sighting], customs: Customs) -> Claims:
@@ -60,6 +70,23 @@ def claims_of(rules: Mapping[str, RestRule], sightings: Iterable[Sighting], cust
         root_rest=customs.root_after_root,
         seen=tuple(problems()[key] for key in keys),
     )
+
+
+def reach_of(claims: Claims, wanted: Crops | None) -> Reach:
+    """Return how far back anything matters to the wanted crops, or to any crop at all where that is None."""
+    kinds = None if wanted is None else set(zip(wanted.crop_keys, wanted.families, strict=True))
+    families = None if wanted is None else set(wanted.families)
+    longest = {
+        family: rule.recommended_seasons
+        for family, rule in claims.rests.items()
+        if families is None or family in families
+    }
+    for problem in claims.seen:
+        if kinds is None or any(problem.lives_on(*kind) for kind in kinds):
+            for host in problem.hosts:
+                longest[host] = max(longest.get(host, 0), problem.rest.recommended_seasons)
+    roots = claims.root_rest if wanted is None or wanted.is_root.any() else 0
+    return Reach(longest, roots)
 
 
 def pairs_that_matter(wanted: Crops, past: Crops, claims: Claims) -> tuple[Numbers, Numbers]:

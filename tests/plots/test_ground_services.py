@@ -191,6 +191,5 @@ def test_the_number_of_queries_does_not_grow_with_the_sowings(cast: factories.Ca
 
     assert len(found) == count
     # The keys of the sowings; the society's rules, two; the widest patch; then for the strip: its sowings
-    # with patch, plot, bed and verdict; problems seen; earlier sowings, other uses, and the outlines of those
-    # that matter; at last the verdicts.
-    assert len(queries) == 10, [query["sql"][:80] for query in queries]
+    # with patch, plot, bed and verdict; problems seen; earlier sowings, other uses; at last the verdicts.
+    assert len(queries) == 9, [query["sql"][:80] for query in queries]

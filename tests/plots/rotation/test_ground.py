@@ -5,8 +5,9 @@ import math
 import pytest
 from shapely.geometry import MultiPolygon, Polygon
 
-from plots.rotation import OutlineFault
-from tests.plots.rotation.ground import BED, use, wanted
+from plots.rotation import OutlineFault, outline_polygon
+from plots.rotation.ground import outlines_checked
+from tests.plots.rotation.ground import BED, box, use, wanted
 
 NAN = math.nan
 FAULTS = [
@@ -51,3 +52,34 @@ def test_corners_may_run_either_way_round() -> None:
 def test_a_use_that_ends_before_it_begins_is_refused() -> None:
     with pytest.raises(ValueError, match="bed 3: last_season 2020 is before first_season 2021"):
         use(2020, first=2021, key="bed 3")
+
+
+def test_many_outlines_are_checked_as_one_by_one() -> None:
+    outlines = [BED, BED[::-1], [*BED, BED[0]], box(0, 0, 1, 1)[:3]]
+
+    many = outlines_checked(["a", "b", "c", "d"], outlines)
+
+    assert [each.polygon for each in many] == [outline_polygon("one", outline) for outline in outlines]
+    assert outlines_checked([], []) == []
+
+
+@pytest.mark.parametrize(("outline", "message"), [fault for fault in FAULTS if isinstance(fault[0], list)])
+def test_a_bad_outline_among_good_ones_is_named(outline: list, message: str) -> None:
+    with pytest.raises(OutlineFault) as fault:
+        outlines_checked(["bed 2", "bed 3", "bed 4"], [BED, outline, BED])
+
+    assert str(fault.value).startswith("bed 3: outline ")
+    assert message.removeprefix("bed 3: ") in str(fault.value)
+
+
+def test_outlines_with_heights_are_refused_however_many_there_are() -> None:
+    high = [(0, 0, 1), (1, 0, 1), (1, 1, 1)]
+
+    with pytest.raises(OutlineFault, match=r"bed 3: outline corner 1 is .* give two numbers"):
+        outlines_checked(["bed 3", "bed 4"], [high, high])
+
+
+def test_an_outline_once_checked_is_taken_as_it_is() -> None:
+    [checked] = outlines_checked(["bed 3"], [BED])
+
+    assert use(2024, on=checked).polygon is checked.polygon  # type: ignore[arg-type]
