@@ -137,7 +137,7 @@ def test_plants_that_were_begun_late_hold_the_planting_back():
 
 
 def test_plants_begun_in_good_time_hold_nothing_back():
-    record = {"s1/raise": done(date(2027, 1, 25))}
+    record = {"s1/raise": done(date(2027, 1, 4))}
     held, free = (planned(request("kale"), record=each, today=TODAY) for each in (record, {}))
     assert held.sow == free.sow
 
