@@ -21,6 +21,7 @@ from plots.mixes import Mixes, vessel_of
 from plots.models import GroundCustoms, Plot, Site, SocietyRest, Sowing
 from plots.models import Sighting as StoredSighting
 from plots.models.outlined import Outlined
+from plots.natural_sorting import Naturally
 from plots.rotation import (
     Customs,
     GroundUse,
@@ -63,7 +64,7 @@ def sowings_to_judge(
         rows = rows.filter(patch__plot=plot)
     in_time = Q(last_season__gte=current_season) if season is None else Q(season=season)
     rows = rows.filter(in_time)
-    return rows.order_by("patch__plot__number", "season", "pk")
+    return rows.order_by(Naturally("patch__plot__number"), "season", "pk")
 
 
 def sowings_touching(sowings: QuerySet[Sowing], ground: Outlined) -> QuerySet[Sowing]:

@@ -19,6 +19,7 @@ from plots.ground_selectors import (
 )
 from plots.models import GroundVerdict, Plot, Site, Sowing
 from plots.models.outlined import Outlined
+from plots.natural_order import natural_key
 from plots.rotation import Customs, Verdict
 from plots.selectors import season_of
 from plots.verdict_services import is_lapsed
@@ -143,7 +144,7 @@ def _strips(
 def _place(finding: Finding) -> tuple[str, int, int]:
     """The order of ``sowings_to_judge``."""
     sowing = finding.sowing
-    return sowing.patch.plot.number, sowing.season, sowing.pk
+    return natural_key(sowing.patch.plot.number), sowing.season, sowing.pk
 
 
 def _judge_and_keep(

@@ -6,10 +6,11 @@ from datetime import date
 from decimal import Decimal
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet, prefetch_related_objects
-from django.db.models.functions import Length
 
 from plots.measures import area_words
 from plots.models import Bed, CoWorker, Plot, PlotOffer, Site, Sowing, Tenancy, WaitingEntry
+from plots.natural_order import natural_key
+from plots.natural_sorting import Naturally
 from plots.selectors import open_on, season_of
 from plots.verdict_selectors import OPEN_STATES, warning_stands
 from society.models import Member
@@ -67,7 +68,7 @@ class PlotHolding:
 def plots_on(site: Site, *, on: date) -> QuerySet[Plot]:
     """Plots laid out and not given up on a day, 2 before 10."""
     there = Q(laid_out_on__lte=on) & (Q(given_up_on__isnull=True) | Q(given_up_on__gt=on))
-    return Plot.objects.filter(there, site=site).select_related("site").order_by(Length("number"), "number")
+    return Plot.objects.filter(there, site=site).select_related("site").order_by(Naturally("number"))
 
 
 def vacant_plots(site: Site, *, on: date) -> QuerySet[Plot]:
@@ -103,7 +104,7 @@ def plot_lines_of(counted: Iterable[Plot], *, on: date) -> list[PlotLine]:
 
 def plot_holding(plot: Plot, *, on: date) -> PlotHolding:
     """Gather one plot. A fixed number of queries, however long its past."""
-    beds = sorted(plot.beds.all(), key=lambda bed: (len(bed.name), bed.name))
+    beds = sorted(plot.beds.all(), key=lambda bed: natural_key(bed.name))
     tenancies = tuple(_tenancies().filter(plot=plot).order_by("-since", "-pk"))
     sowings = Sowing.objects.filter(
         Q(state=Sowing.State.SOWN) | Q(season__gte=season_of(plot.site, on)),

@@ -1,6 +1,5 @@
 """The pieces of a plot that a layout gives out: beds, or the strips into which the growers divide them."""
 
-import re
 from dataclasses import dataclass
 
 from django.db.models import Q
@@ -8,6 +7,7 @@ from django.db.models import Q
 from plots.layout_slices import strips
 from plots.mixes import Mixes
 from plots.models import Bed, LayoutAsk, Plot
+from plots.natural_order import natural_key
 from plots.outlines import Corners
 from plots.rotation.proposals import Ground
 from plots.rotation.rest_rules import LONGEST_REST_SEASONS
@@ -42,7 +42,7 @@ def beds_to_lay_out(plot: Plot, first_season: int) -> list[Bed]:
     """Beds that are there when the first season begins, or later. One query."""
     lasting = Q(until__isnull=True) | Q(until__gt=season_begins(plot.site, first_season))
     rows = plot.beds.filter(lasting).select_related("plot__site")
-    return sorted(rows, key=_natural_order)
+    return sorted(rows, key=lambda bed: natural_key(bed.name))
 
 
 def pieces_of(plot: Plot, ask: LayoutAsk) -> list[LayoutPiece]:
@@ -73,9 +73,3 @@ def _seasons_there(bed: Bed) -> tuple[int, int | None]:
     site = bed.plot.site
     first = season_of(site, bed.since)
     return first, None if bed.until is None else season_of(site, bed.until) - 1
-
-
-def _natural_order(bed: Bed) -> list[tuple[int, str]]:
-    """Bed 2 before bed 10."""
-    parts = re.findall(r"\d+|\D+", bed.name.lower())
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in parts]

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 
 from plots.models import CoWorker, Plot, Tenancy, TenancyHolder, WaitingEntry
+from plots.natural_sorting import Naturally
 from plots.selectors import open_on
 from society.models import Account, CommitteeSeat, Invitation, Member
 
@@ -61,8 +62,8 @@ def grower_lines(members: Iterable[Member], *, on: date) -> list[GrowerLine]:
     waiting = WaitingEntry.objects.filter(closed_on__isnull=True)
     prefetch_related_objects(
         people,
-        Prefetch("holdings", holding.order_by("tenancy__plot__number"), to_attr="holds"),
-        Prefetch("co_worked", helping.order_by("plot__number"), to_attr="helps"),
+        Prefetch("holdings", holding.order_by(Naturally("tenancy__plot__number")), to_attr="holds"),
+        Prefetch("co_worked", helping.order_by(Naturally("plot__number")), to_attr="helps"),
         Prefetch("seats", seated, to_attr="seated"),
         Prefetch("waiting_for", waiting, to_attr="waits"),
     )

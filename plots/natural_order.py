@@ -1,12 +1,10 @@
 """Numbers of plots and names of beds in the order in which people count: 2 before 10, A2 before A10."""
 
 import re
-from typing import TypeAlias
 
-NaturalKey: TypeAlias = list[tuple[int, str]]
+DIGITS = 12  # of more a number need not have to be set right
 
 
-def natural_key(name: str) -> NaturalKey:
-    """What to sort by: runs of digits as numbers, all else as small letters, words before numbers."""
-    parts = re.findall(r"\d+|\D+", name.lower())
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in parts]
+def natural_key(name: str) -> str:
+    """What to sort by: small letters, with every number written with as many digits as any other."""
+    return re.sub(r"[0-9]+", lambda number: number[0].zfill(DIGITS), name.lower())

@@ -3,9 +3,9 @@
 from collections.abc import Collection
 
 from django.db.models import Q, QuerySet
-from django.db.models.functions import Length
 
 from plots.models import GroundVerdict, Site, Sowing
+from plots.natural_sorting import Naturally
 
 WARNING_LEVELS = ("short", "broken")
 OPEN_STATES = (Sowing.State.PLANNED, Sowing.State.SOWN)
@@ -36,10 +36,5 @@ def _warned(site: Site) -> QuerySet[GroundVerdict]:
     return (
         GroundVerdict.objects.filter(sowing__patch__site=site, level__in=WARNING_LEVELS)
         .select_related("sowing__patch__plot__site", "sowing__patch__bed", "overruled_by")
-        .order_by(
-            Length("sowing__patch__plot__number"),
-            "sowing__patch__plot__number",
-            "sowing__season",
-            "sowing_id",
-        )
+        .order_by(Naturally("sowing__patch__plot__number"), "sowing__season", "sowing_id")
     )

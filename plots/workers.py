@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import QuerySet
-from django.db.models.functions import Length
 
 from plots.models import CoWorker, Plot, TenancyHolder
+from plots.natural_sorting import Naturally
 from plots.selectors import open_on
 from society.models import Member
 
@@ -60,4 +60,4 @@ def hands_on(plots: Iterable[Plot], members: Sequence[Member], *, on: date) -> M
 
 def plots_in_order() -> QuerySet[Plot]:
     """Every plot, site by site, in the order of their numbers: 2 comes before 10."""
-    return Plot.objects.select_related("site").order_by("site__name", Length("number"), "number")
+    return Plot.objects.select_related("site").order_by("site__name", Naturally("number"))

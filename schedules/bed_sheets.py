@@ -10,6 +10,7 @@ from plots.bed_shapes import long_side, side_length
 from plots.crops import crop as crop_of
 from plots.measures import length_words
 from plots.models import Bed, Plot, Sowing
+from plots.natural_order import natural_key
 from plots.outlines import Corners, polygon
 from plots.patch_selectors import patch_years
 from plots.placing import first_corner_words, patch_sides
@@ -64,7 +65,7 @@ class BedSheet:
 def beds_open(plot: Plot, *, on: date) -> list[Bed]:
     """The plot's beds on a day, bed 2 before bed 10. One query."""
     rows = [bed for bed in plot.beds.all() if bed.until is None or bed.until > on]
-    return sorted(rows, key=lambda bed: (len(bed.name), bed.name))
+    return sorted(rows, key=lambda bed: natural_key(bed.name))
 
 
 def digging_sheet(digging: Digging, beds: Sequence[Bed]) -> DiggingSheet:

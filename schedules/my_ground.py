@@ -13,10 +13,10 @@ from plots.ground_past import ground_past
 from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, Plot, Sowing
+from plots.natural_order import natural_key
 from plots.selectors import plots_worked_by, season_begins, season_name, season_of
 from plots.workers import Hand, hands_on
 from schedules.ground_rest import Rest, rests_of_bed
-from schedules.plot_page import natural_order
 from schedules.wording import day_words
 from society.models import Member
 from society.templatetags.words import in_words
@@ -57,7 +57,7 @@ class PlotGround:
 def grounds_of(members: Sequence[Member], *, on: date, now: datetime) -> list[PlotGround]:
     """Every plot that these members work on a day. A fixed number of queries a site, however many plots."""
     plots = sorted(
-        plots_worked_by(members, on=on), key=lambda plot: (plot.site.name, len(plot.number), plot.number)
+        plots_worked_by(members, on=on), key=lambda plot: (plot.site.name, natural_key(plot.number))
     )
     hands = hands_on(plots, members, on=on)
     beds = _by_plot(Bed.objects.filter(_lasting(on), plot__in=plots))
@@ -118,7 +118,7 @@ def _lasting(on: date) -> Q:
 
 def _by_plot(beds: Iterable[Bed]) -> dict[int, list[Bed]]:
     found: dict[int, list[Bed]] = defaultdict(list)
-    for bed in sorted(beds, key=natural_order):
+    for bed in sorted(beds, key=lambda bed: natural_key(bed.name)):
         found[bed.plot_id].append(bed)
     return found
 

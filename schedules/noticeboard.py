@@ -8,9 +8,9 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import Count, Q, QuerySet
-from django.db.models.functions import Length
 
 from plots.models import Bed, BedKind, Plot, Site
+from plots.natural_sorting import Naturally
 from plots.selectors import season_begins, season_name, season_of
 from plots.verdict_selectors import not_overruled
 from schedules.models import Job, Notice
@@ -66,7 +66,7 @@ def ground_of(site: Site, *, today: date) -> list[Mapping[str, Any]]:
             broken=Count("pk", filter=stands & Q(patches__sowings__verdict__level="broken")),
         )
         .filter(Q(short__gt=0) | Q(broken__gt=0))
-        .order_by(Length("number"), "number")
+        .order_by(Naturally("number"))
         .values("number", "short", "broken")
     )
 

@@ -1,6 +1,5 @@
 """What the page of one plot shows of one season: the drawing and, line for line, the same in words."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,6 +12,7 @@ from plots.ground_past import ground_past
 from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
+from plots.natural_order import natural_key
 from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
@@ -148,13 +148,7 @@ def _season(plot: Plot, year: int) -> Season:
 def beds_of(plot: Plot, season: int) -> Sequence[Bed]:
     begins, ends = season_begins(plot.site, season), season_begins(plot.site, season + 1)
     lasted = Q(since__lt=ends) & (Q(until__isnull=True) | Q(until__gt=begins))
-    return sorted(plot.beds.filter(lasted), key=natural_order)
-
-
-def natural_order(bed: Bed) -> list[tuple[int, str]]:
-    """Bed 2 before bed 10."""
-    parts = re.findall(r"\d+|\D+", bed.name.lower())
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in parts]
+    return sorted(plot.beds.filter(lasted), key=lambda bed: natural_key(bed.name))
 
 
 def _bed_line(bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: int) -> BedLine:

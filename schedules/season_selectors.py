@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Q, QuerySet
-from django.db.models.functions import Coalesce, Length
+from django.db.models.functions import Coalesce
 
 from plots.growing_year import season_start_proposed
 from plots.models import Site, Sowing
+from plots.natural_sorting import Naturally
 from schedules.weather_selectors import monthly_normals
 
 
@@ -39,16 +40,14 @@ def sowings_of_month(site: Site, *, year: int, month: int, by_plot: bool = False
     """The same as rows, for a page that shows some of them: by day, or plot by plot."""
     first = date(year, month, 1)
     after = date(year + month // 12, month % 12 + 1, 1)
-    plots_first: tuple[str | Length, ...] = (
-        (Length("patch__plot__number"), "patch__plot__number") if by_plot else ()
-    )
+    in_order = Naturally("patch__plot__number")
     return (
         Sowing.objects.filter(patch__site=site)
         .exclude(Q(state=Sowing.State.CLEARED) & Q(sown_on__isnull=True))
         .annotate(day=Coalesce("sown_on", "sow_on", "outlook__sow_best"))
         .filter(day__gte=first, day__lt=after)
         .select_related("patch__plot", "patch__bed", "verdict", "outlook")
-        .order_by(*plots_first, "day", "patch__plot__number", "pk")
+        .order_by(*([in_order] if by_plot else []), "day", in_order, "pk")
     )
 
 

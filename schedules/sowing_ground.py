@@ -12,10 +12,11 @@ from shapely import Polygon
 from plots.crops import crop as crop_of
 from plots.measures import length_words
 from plots.models import Bed, Plot, Sowing
+from plots.natural_order import natural_key
 from plots.placing import WINDS
 from plots.selectors import season_name, season_of
 from schedules.planner.sentences import Units
-from schedules.plot_page import kind_words, natural_order
+from schedules.plot_page import kind_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class BedChoice:
 def bed_choices(plot: Plot, *, today: date, units: Units) -> list[BedChoice]:
     """Beds that are there today or later. Two queries, whatever they carry."""
     lasting = Q(until__isnull=True) | Q(until__gt=today)
-    beds = sorted(plot.beds.filter(lasting), key=natural_order)
+    beds = sorted(plot.beds.filter(lasting), key=lambda bed: natural_key(bed.name))
     present = season_of(plot.site, today)
     rows = Sowing.objects.filter(
         patch__bed__in=beds, state__in=[Sowing.State.PLANNED, Sowing.State.SOWN], last_season__gte=present

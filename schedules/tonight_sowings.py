@@ -9,6 +9,7 @@ from django.db.models import Exists, OuterRef
 from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.models import Plot, Sowing
+from plots.natural_sorting import Naturally
 from schedules.models import Job, Outlook
 from schedules.planner.rules.tonight import YOUNG_DAYS
 from society import clock
@@ -54,7 +55,7 @@ def standing_sowings(
         .annotate(
             was_covered=Exists(done.filter(kind="cover")), was_uncovered=Exists(done.filter(kind="uncover"))
         )
-        .order_by("patch__plot__number", "sown_on", "pk")
+        .order_by(Naturally("patch__plot__number"), "sown_on", "pk")
     )
     if only is not None:
         rows = rows.filter(pk=only.pk)

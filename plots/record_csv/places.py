@@ -5,6 +5,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from plots.natural_order import natural_key
 from plots.record_csv.words import listed
 from plots.tables import CellFault
 
@@ -141,13 +142,13 @@ def _only_bed(names: Collection[str]) -> str:
         return next(iter(names))
     if not names:
         raise CellFault("The plot has no bed in the book.", "Leave the cell empty, or write plot.")
-    raise CellFault("Which bed is not said.", f"Name it: {listed(sorted(names))}.")
+    raise CellFault("Which bed is not said.", f"Name it: {listed(sorted(names, key=natural_key))}.")
 
 
 def _no_such_bed(text: str, names: Collection[str]) -> CellFault:
     by_name = {_folded(name): name for name in names}
     near = [by_name[key] for key in get_close_matches(_folded(text), by_name, 3, 0.6)]
-    remedy = f"Did you mean {listed(near)}?" if near else _beds_words(sorted(names))
+    remedy = f"Did you mean {listed(near)}?" if near else _beds_words(sorted(names, key=natural_key))
     return CellFault("The plot has no bed of that name.", remedy)
 
 

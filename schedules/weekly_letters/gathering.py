@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 
 from plots.crops import crop as crop_of
 from plots.models import GroundVerdict, Plot, Site, Sowing
+from plots.natural_sorting import Naturally
 from plots.selectors import season_name, season_of
 from schedules.letter_sections import Entry, Section
 from schedules.letter_wishes import Ground, ground_of
@@ -80,7 +81,7 @@ class _Known:
         self.ground, self.today = ground, today
         wanted = {pk for member in members for pk in ground.get(member.pk, Ground()).plots}
         rows = Plot.objects.filter(pk__in=wanted).select_related("site")
-        self.plots = {plot.pk: plot for plot in rows.order_by("site__name", "number")}
+        self.plots = {plot.pk: plot for plot in rows.order_by("site__name", Naturally("number"))}
         self.sites = {plot.site_id: plot.site for plot in self.plots.values()}
         self.site_values = site_days_read(self.sites.values(), today=today)
         self.jobs = _by_plot(_jobs_of_week(self.plots.values(), today))

@@ -11,6 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from plots.ground_selectors import GroundRecordFault, seasons_on_record
 from plots.ground_services import Finding, ground_check
 from plots.models import Plot, Site
+from plots.natural_sorting import Naturally
 from plots.rotation import Level, Overlap, Verdict, explain
 from plots.selectors import season_name
 from society import clock
@@ -62,7 +63,9 @@ def _sites(slug: str | None) -> list[Site]:
 def _plot(number: str | None, sites: list[Site]) -> Plot | None:
     if number is None:
         return None
-    plots = list(Plot.objects.filter(site__in=sites).select_related("site").order_by("site", "number"))
+    plots = list(
+        Plot.objects.filter(site__in=sites).select_related("site").order_by("site", Naturally("number"))
+    )
     found = [plot for plot in plots if plot.number == number.strip()]
     if len(found) == 1:
         return found[0]
