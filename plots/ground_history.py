@@ -30,10 +30,30 @@ def ground_history(site: Site, outline: Corners) -> GroundHistory:
     )
 
 
-def problems_beside(plot: Plot) -> list[Problem]:
-    """The problems that the committee tells this plot of, seen on a plot beside it; whose is not said."""
-    told = Sighting.objects.filter(site=plot.site_id, tell_neighbours=True, withdrawn_at__isnull=True)
-    rows = list(told.exclude(plot=plot).select_related("plot"))
+@dataclass(frozen=True, slots=True)
+class ToldProblem:
+    """A problem that the committee tells the plots beside it of; whose ground it is on is not said."""
+
+    problem: Problem
+    is_sure: bool
+
+
+def problems_told(plots: Sequence[Plot]) -> dict[int, list[ToldProblem]]:
+    """What each of these plots is told of, by its key: seen on a plot beside it, never on itself.
+
+    One query, however many plots. A problem seen both for certain and perhaps is told as certain.
+    """
+    told = Sighting.objects.filter(
+        site__in={plot.site_id for plot in plots}, tell_neighbours=True, withdrawn_at__isnull=True
+    )
+    rows = [row for row in told.select_related("plot") if row.problem in problems()]
+    return {plot.pk: _told(plot, [row for row in rows if row.site_id == plot.site_id]) for plot in plots}
+
+
+def _told(plot: Plot, rows: Sequence[Sighting]) -> list[ToldProblem]:
     near = {other.pk for other in neighbours(plot, {row.plot_id: row.plot for row in rows}.values())}
-    keys = sorted({row.problem for row in rows if row.plot_id in near and row.problem in problems()})
-    return [problems()[key] for key in keys]
+    found: dict[str, bool] = {}
+    for row in rows:
+        if row.plot_id in near:
+            found[row.problem] = found.get(row.problem, False) or row.is_sure
+    return [ToldProblem(problems()[key], is_sure) for key, is_sure in sorted(found.items())]

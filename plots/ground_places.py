@@ -11,8 +11,8 @@ from plots.ground_columns import Box
 from plots.models import Bed, Patch, Plot
 from plots.models.outlined import Outlined
 from plots.outlines import Corners, polygon
-from plots.placing import overhang_words, overhangs, overlap_m2
-from plots.shapes import outline_of
+from plots.placing import Strip, overhang_words, overhangs, overlap_m2, strip_outline
+from plots.shapes import offset_faults, outline_of, sides_faults
 
 Lying = TypeVar("Lying", bound=Outlined)
 
@@ -44,6 +44,21 @@ def whole_bed(bed: Bed) -> GroundPlace:
 
 def patch_place(patch: Patch) -> GroundPlace:
     return GroundPlace(patch.plot, patch.bed, patch.outline)
+
+
+def piece_of(whole: GroundPlace, strip: Strip) -> GroundPlace:
+    """A part of a bed or of a plot, measured from its first corner; ValidationError names the measure."""
+    wrong = sides_faults(length_m=strip.length_m, width_m=strip.width_m)
+    wrong |= offset_faults(along_m=strip.along_m, across_m=strip.across_m)
+    if wrong:
+        raise ValidationError(wrong)
+    outline = strip_outline(whole.outline, strip)
+    out = overhangs(whole.outline, outline)
+    if out:
+        where = whole.bed.name if whole.bed else f"plot {whole.plot.number}"
+        words = f"it would stick out {overhang_words(out)} of {where}; move it or make it smaller"
+        raise ValidationError({"outline": words})
+    return GroundPlace(whole.plot, whole.bed, outline)
 
 
 def piece_drawn(plot: Plot, corners: Corners) -> GroundPlace:

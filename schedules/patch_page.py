@@ -10,6 +10,7 @@ from plots.patch_selectors import PatchYear, patch_years
 from plots.placing import patch_sides
 from plots.selectors import season_name, season_of
 from schedules.drawing import BedShape, plot_drawing
+from schedules.ground_notes import GroundNotes, ground_notes
 from schedules.ground_rest import Rest, families_words, rests_of
 from schedules.planner.sentences import Units
 from schedules.plot_page import CropLine, beds_of, crop_line
@@ -36,6 +37,7 @@ class PatchPage:
     rests: tuple[Rest, ...]
     season_name: str
     drawing: str
+    notes: GroundNotes
 
 
 def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
@@ -58,6 +60,7 @@ def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
         rests=tuple(rests),
         season_name=season_name(site, present),
         drawing=_drawing(patch, present),
+        notes=ground_notes(patch.plot, patch.outline, units=units, customs=past.customs),
     )
 
 

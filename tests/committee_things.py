@@ -40,11 +40,16 @@ OF_BEDS = (
 OF_WAITING = ("committee-waiting-close", "committee-offer-add")
 OF_OFFERS = ("committee-offer-answer",)
 OF_VERDICTS = ("committee-overrule", "committee-overrule-end")
+OF_SIGHTINGS = (
+    "committee-sighting-confirm",
+    "committee-sighting-tell",
+    "committee-sighting-withdraw",
+)
 OF_NOTICES = ("committee-notice-change", "committee-notice-end")
 OF_SEATS = ("committee-seat-end",)
 ALL = (
     *OF_MEMBERS, *OF_PLOTS, *OF_TENANCIES, *OF_HELP, *OF_BEDS, *OF_WAITING, *OF_OFFERS, *OF_VERDICTS,
-    *OF_NOTICES, *OF_SEATS,
+    *OF_SIGHTINGS, *OF_NOTICES, *OF_SEATS,
 )  # fmt: skip
 
 
@@ -68,6 +73,7 @@ def committee_things(plot: Plot, bed: Bed, member: Member, *, today: date) -> di
         OF_WAITING: entry,
         OF_OFFERS: factories.make_offer(entry, plot, made_on=today, lapses_on=soon),
         OF_VERDICTS: verdict,
+        OF_SIGHTINGS: factories.make_sighting(bed, "clubroot", on=today),
         OF_NOTICES: factories.make_notice(site, "The water is on.", since=today, until=soon),
         OF_SEATS: factories.make_seat(member, since=today, until=today),
     }

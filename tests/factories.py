@@ -12,11 +12,14 @@ from uuid import uuid4
 from plots.models import (
     Bed,
     CoWorker,
+    GroundEvent,
     GroundVerdict,
     LayoutProposal,
+    OtherUse,
     Patch,
     Plot,
     PlotOffer,
+    Sighting,
     Site,
     Sowing,
     Tenancy,
@@ -177,6 +180,29 @@ def make_sowing(
 ) -> Sowing:
     values: dict[str, Any] = {"last_season": season, **fields}
     return Sowing.objects.create(patch=make_patch(bed, outline=outline), crop=crop, season=season, **values)
+
+
+def _on_bed(bed: Bed) -> dict[str, Any]:
+    return {"site": bed.plot.site, "plot": bed.plot, "bed": bed, "outline": bed.outline}
+
+
+def make_ground_event(bed: Bed, kind: str, *, on: date, **fields: Any) -> GroundEvent:
+    """Something done to the whole of a bed."""
+    return GroundEvent.objects.create(
+        **{**_on_bed(bed), "kind": kind, "on": on, "made_at": instant(on), **fields}
+    )
+
+
+def make_sighting(bed: Bed, problem: str, *, on: date, **fields: Any) -> Sighting:
+    """A problem seen on the whole of a bed, in the season of the day's year, confirmed by nobody."""
+    values = {"seen_on": on, "season": on.year, "made_at": instant(on), **fields}
+    return Sighting.objects.create(**{**_on_bed(bed), "problem": problem, **values})
+
+
+def make_other_use(bed: Bed, name: str, family: str, *, season: int, **fields: Any) -> OtherUse:
+    """A growth on the whole of a bed in one season."""
+    values = {"first_season": season, "last_season": season, "made_at": instant(date(season, 1, 1)), **fields}
+    return OtherUse.objects.create(**{**_on_bed(bed), "name": name, "family": family, **values})
 
 
 def make_layout(plot: Plot, *, at: datetime, **fields: Any) -> LayoutProposal:

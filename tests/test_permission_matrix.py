@@ -30,6 +30,8 @@ METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 ROLES = ("anonymous", "waiting", "grower", "helper", "former", "other", "committee", "admin", "screen")
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
 SOWING = ("sow", "sowing", "sowing-end", "layouts")
+NOTES = ("ground-notes", "ground-event-add", "sighting-add", "other-use-add")
+WITHDRAWN = ("ground-event-withdraw", "other-use-withdraw")
 AWAY = ("away-accept", "away-decline", "away-end")
 NUMBERED = ("plot", "job-record", "letter-print", "screen-revoke", "reading-withdraw")
 SINCE, TODAY = date(2020, 1, 1), date(2027, 4, 12)
@@ -88,7 +90,7 @@ class House:
             "own": self._things(cast.plot, cast.bed, cast.ana, asked_by=cast.ben),
             "foreign": self._things(cast.other_plot, cast.other_bed, cast.col, asked_by=former),
             "missing": {
-                **dict.fromkeys(SOWING, 999),
+                **dict.fromkeys([*SOWING, *NOTES, *WITHDRAWN], 999),
                 "patch": [self.cast.plot.pk, 999],
                 "ground-rest": "nowhere",
                 "layout": [self.cast.plot.pk, 999],
@@ -122,6 +124,9 @@ class House:
             "patch": [plot.pk, sowing.patch_id],
             "sow": plot.pk,
             "layouts": plot.pk,
+            **dict.fromkeys(NOTES, plot.pk),
+            "ground-event-withdraw": factories.make_ground_event(bed, "lime", on=TODAY).pk,
+            "other-use-withdraw": factories.make_other_use(bed, "mustard", "Brassicaceae", season=2026).pk,
             "layout": [plot.pk, factories.make_layout(plot, at=NOW).pk],
             "sowing": sowing.pk,
             "sowing-end": sowing.pk,

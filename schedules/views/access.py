@@ -43,7 +43,7 @@ def plot_for(asker: Asker, pk: int) -> Plot:
 
 
 def plot_to_plan_for(asker: Asker, pk: int) -> Plot:
-    plot = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
+    plot = get_object_or_404(Plot.objects.select_related("site__society"), pk=pk)
     if not can_plan_sowing(asker, worked_by=members_working(plot, on=asker.on)):
         raise Http404
     return plot

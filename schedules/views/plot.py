@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from plots.models import Plot
 from plots.selectors import season_of
+from schedules.ground_notes import beside_words
 from schedules.plot_page import plot_page
 from schedules.views.access import plot_for, site_today
 from society.asking import who_asks
@@ -20,7 +21,7 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     found = plot_for(who_asks(request), pk)
     season = _season(request, found)
     page = plot_page(found, season=season, today=site_today(found))
-    return render(request, "schedules/plot.html", {"page": page})
+    return render(request, "schedules/plot.html", {"page": page, "beside": beside_words(found)})
 
 
 def _season(request: HttpRequest, found: Plot) -> int:

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from plots.custom_services import customs_row, customs_save
 from plots.ground_event_services import ground_event_add, ground_event_withdraw
-from plots.ground_history import ground_history, problems_beside
+from plots.ground_history import ground_history, problems_told
 from plots.ground_places import piece_drawn, whole_bed, whole_plot
 from plots.ground_services import ground_check
 from plots.models import GroundEvent, GroundVerdict, OtherUse, Sighting, SocietyRest, Sowing
@@ -117,19 +117,24 @@ def test_who_was_slower_does_not_confirm_what_was_changed_meanwhile(cast: factor
         sighting_confirm(sighting=sighting, member=cast.dee, version=1, account=None, now=NOW)
 
 
+def told(*plots: Any) -> list[list[tuple[str, bool]]]:
+    found = problems_told(plots)
+    return [[(each.problem.key, each.is_sure) for each in found[plot.pk]] for plot in plots]
+
+
 def test_neighbours_are_told_only_when_the_committee_says_so(cast: factories.Cast) -> None:
     far = factories.make_plot(cast.site, "40", laid_out_on=SINCE, corner=(0.0, 90.0))
     sighting = seen(cast)
-    assert problems_beside(cast.other_plot) == []
+    assert told(cast.other_plot) == [[]]
 
     sighting_tell(sighting=sighting, tell=True, account=None, now=NOW)
+    assert told(cast.other_plot, cast.plot, far) == [[("clubroot", False)], [], []]
 
-    assert [each.key for each in problems_beside(cast.other_plot)] == ["clubroot"]
-    assert problems_beside(cast.plot) == []
-    assert problems_beside(far) == []
+    sighting_confirm(sighting=sighting, member=cast.dee, account=None, now=NOW)
+    assert told(cast.other_plot) == [[("clubroot", True)]]
 
     sighting_withdraw(sighting=sighting, because="It was only drought.", account=None, now=NOW)
-    assert problems_beside(cast.other_plot) == []
+    assert told(cast.other_plot) == [[]]
 
 
 # Other uses.

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from plots.models import OtherUse, Sighting, SocietyRest
 from plots.outlines import rectangle
-from tests.factories import instant, make_bed, make_sowing, make_verdict
+from tests.factories import instant, make_bed, make_other_use, make_sighting, make_sowing, make_verdict
 from tests.schedules.pages.conftest import SINCE, TODAY
 
 
@@ -26,12 +26,6 @@ def lifted(bed, crop: str, season: int, **fields):
         ended_on=date(season, 9, 1),
         **fields,
     )
-
-
-def lay(cast, kind, **fields):
-    """Something on the whole of bed 1 that is no sowing."""
-    ground = {"site": cast.site, "plot": cast.plot, "bed": cast.bed, "outline": cast.bed.outline}
-    return kind.objects.create(**ground, made_at=instant(TODAY), **fields)
 
 
 def test_a_crop_stands_in_the_drawing_and_in_the_table(cast, as_account):
@@ -122,8 +116,8 @@ def test_a_plot_that_is_not_theirs_does_not_exist_for_a_grower(cast, as_account)
 
 
 # session, account, society, members, seat, plot, holders, beds, record, society again in the frame; the
-# society's own rules (two), problems seen, what grew (two, outlines apart), other uses
-PLOT_QUERIES = 16
+# society's own rules (two), problems seen, what grew (two, outlines apart), other uses; problems beside
+PLOT_QUERIES = 17
 
 
 def test_a_plot_costs_the_same_with_one_sowing_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -192,11 +186,11 @@ def test_ground_without_a_long_record_is_not_called_rested(cast, as_account):
 
 def test_what_was_seen_and_what_is_no_crop_count_for_the_rest_of_a_bed(cast, as_account):
     """Clubroot: 7 years without a susceptible crop (University of Connecticut IPM); mustard is a brassica."""
-    lay(cast, OtherUse, name="mustard", family="Brassicaceae", first_season=2026, last_season=2026)
+    make_other_use(cast.bed, "mustard", "Brassicaceae", season=2026)
     page = page_of(as_account(cast.ana_account), cast.plot)
     assert "Bed 1 still rests from the cabbage family (Br) five seasons, until 2032." in page
 
-    lay(cast, Sighting, problem="clubroot", seen_on=date(2026, 8, 1), season=2026)
+    make_sighting(cast.bed, "clubroot", on=date(2026, 8, 1))
     page = page_of(as_account(cast.ana_account), cast.plot)
     words = "cabbage family (Br) seven seasons, until 2034, as clubroot may have been seen here."
     assert f"Bed 1 may still rest from the {words}" in page
