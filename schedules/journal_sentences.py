@@ -72,6 +72,7 @@ SENTENCES = {
     "notice.ended": "took the notice {subject} down",
     "address.refused": "noted that mail servers refuse the address of {member}",
     "address.cleared": "cleared the address of {member}",
+    "letter.test_ordered": "sent a test letter",
     "letters.closed": "stopped all letters",
     "letters.opened": "let letters go out again",
     "letters.older_held": "held back every letter that fell due before {before}",

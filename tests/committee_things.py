@@ -15,6 +15,8 @@ OF_MEMBERS = (
     "committee-grower-gone",
     "committee-grower-back",
     "committee-seat-add",
+    "committee-address-bounced",
+    "committee-address-trust",
 )
 OF_PLOTS = (
     "committee-plot",

@@ -13,7 +13,7 @@ from schedules.letter_stops import NotSent
 from schedules.letter_wishes import wishes_of
 from schedules.letters import Letter, language_of
 from schedules.models import Delivery
-from schedules.people_letters import Outgoing, absence_letter, invitation_letter, log_in_letter
+from schedules.people_letters import Outgoing, absence_letter, invitation_letter, log_in_letter, trial_letter
 from schedules.weekly_letters import To, gather, written
 from society.selectors import refusals_of
 
@@ -21,7 +21,7 @@ Kind = Delivery.Kind
 
 
 # Asked for at this moment by somebody, so a refused address is worth another try.
-ASKED_FOR = {Kind.INVITATION, Kind.ACCOUNT}
+ASKED_FOR = {Kind.INVITATION, Kind.ACCOUNT, Kind.TEST}
 # An invitation says itself until when it holds.
 NEVER_TOO_LATE = {Kind.INVITATION}
 
@@ -81,4 +81,5 @@ WRITERS: dict[str, Callable[..., Outgoing]] = {
     Kind.INVITATION: invitation_letter,
     Kind.STAND_IN: absence_letter,
     Kind.ACCOUNT: log_in_letter,
+    Kind.TEST: trial_letter,
 }
