@@ -98,8 +98,13 @@ def _description(held: Held) -> str:
         return "Called off: it is no longer asked for."
     if job.done_on is not None:
         return f"Done on {date_words(job.done_on)}."
-    window = (
-        f"From {date_words(job.start_on)}, best on {date_words(job.best_on)}, by {date_words(job.by_on)}."
-    )
-    lines = [window, due.reason_text, *due.note_texts]
+    lines = [_window_words(job), due.reason_text, *due.note_texts]
     return "\n".join([*lines, *(f"Take care: {text}" for text in due.caution_texts)])
+
+
+def _window_words(job: Job) -> str:
+    """The window without regard to today: the file must not change because a day has passed."""
+    if job.start_on == job.by_on:
+        return f"On {date_words(job.by_on)}."
+    middle = "" if job.best_on in {job.start_on, job.by_on} else f", best on {date_words(job.best_on)}"
+    return f"From {date_words(job.start_on)}{middle}, by {date_words(job.by_on)}."
