@@ -48,7 +48,9 @@ def calendar_address_read(*, address: CalendarAddress, now: datetime) -> None:
 
 def calendar_address_of(token: str) -> CalendarAddress | None:
     """The address that this secret opens; None when it is unknown or revoked, or its member is gone."""
-    open_ones = CalendarAddress.objects.filter(revoked_at__isnull=True).select_related("member__society")
+    open_ones = CalendarAddress.objects.filter(revoked_at__isnull=True).select_related(
+        "member__society", "member__letters_wanted"
+    )
     address = open_ones.filter(token_hash=_hash(token)).first()
     return address if address and address.member.is_active else None
 
