@@ -31,7 +31,8 @@ class TestLetterForm(EntryForm):
     )
 
     def __init__(self, *args: Any, address: str = "", **kwargs: Any) -> None:
-        super().__init__(*args, initial={"address": address}, **kwargs)
+        kwargs["initial"] = {"address": address}
+        super().__init__(*args, **kwargs)
 
 
 class BouncedForm(EntryForm):

@@ -56,12 +56,12 @@ def release(request: HttpRequest, desk: Desk) -> HttpResponse:
 @written
 def test_letter(request: HttpRequest, desk: Desk) -> HttpResponse:
     """Only who acts for a member sends one: it is written to somebody."""
-    members = desk.asker.members
-    form = TestLetterForm(sent(request), address=members[0].email if members else "")
-    if members and form.call(trial_letter_order, member=members[0], account=desk.account, now=desk.now):
-        return done(request, "The test letter goes out within minutes.", _room())
-    if not members:
+    member = next(iter(desk.asker.members), None)
+    form = TestLetterForm(sent(request), address=member.email if member else "")
+    if member is None:
         form.add_error(None, "Your log-in acts for no member, so there is nobody to write the letter to.")
+    elif form.call(trial_letter_order, member=member, account=desk.account, now=desk.now):
+        return done(request, "The test letter goes out within minutes.", _room())
     return form_page(request, form, title="Send a test letter", button="Send it", back=_back())
 
 
