@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from schedules.views.committee import (
     bed_work,
     beds,
+    customs,
     front,
     ground,
     grower_changes,
@@ -62,6 +63,7 @@ urlpatterns: list[URLPattern] = [
     path("ground/", ground.ground, name="committee-ground"),
     path("ground/<int:pk>/overrule/", ground.overrule, name="committee-overrule"),
     path("ground/<int:pk>/take-back/", ground.take_back, name="committee-overrule-end"),
+    path("customs/", customs.customs, name="committee-customs"),
     path("sightings/", sightings.sightings, name="committee-sightings"),
     path("sightings/<int:pk>/confirm/", sightings.confirm, name="committee-sighting-confirm"),
     path("sightings/<int:pk>/tell/", sightings.tell, name="committee-sighting-tell"),
