@@ -21,7 +21,9 @@ class StandsThere(ValidationError):
     """
 
     def __init__(self, standing: Sequence[Sowing]) -> None:
-        super().__init__({"standing": [standing_words(each) for each in standing]})
+        super().__init__(
+            {"standing": [f"{standing_words(each)}, and stays where it is" for each in standing]}
+        )
         self.standing = tuple(standing)
 
 
@@ -52,7 +54,7 @@ def standing_words(row: Sowing) -> str:
     """'Carrot, early stands in bed 1 (2027)'."""
     where = row.patch.bed.name if row.patch.bed else "open ground"
     verb = "stands" if row.state == Sowing.State.SOWN else "is planned"
-    return f"{row.crop_name} {verb} in {where} ({row.season}) and stays where it is"
+    return f"{row.crop_name} {verb} in {where} ({row.season})"
 
 
 def unfinished_after(bed: Bed, on: date) -> list[Sowing]:

@@ -148,3 +148,14 @@ def _out_of_notches(outer: Polygon, inner: Polygon) -> list[Overhang]:
             nearest = min(_sides(outer), key=lambda side: LineString(side).distance(point))
             found.append(Overhang(_wind(_normal(nearest)), by_m))
     return found
+
+
+def side_winds(outline: Corners) -> list[tuple[str, str]]:
+    """Of each side, in the order of the corners: the wind it faces, and that of the end it begins at."""
+    shape = Polygon(outline)
+    inward = 1 if shape.exterior.is_ccw else -1
+    found = []
+    for start, end in pairwise([*outline, outline[0]]):
+        east, north = end[0] - start[0], end[1] - start[1]
+        found.append((_wind((north * inward, -east * inward)), _wind((-east, -north))))
+    return found

@@ -1,5 +1,6 @@
 """Laying out plots, correcting them, and giving them up."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, TypedDict, Unpack
@@ -99,14 +100,21 @@ def area_of(outline: Corners) -> Decimal:
     return Decimal(str(round(polygon(outline).area, 2)))
 
 
-def plot_refuse_clashes(plot: Plot, *, with_beds: bool = True) -> None:
-    """Raise what stands against a plot lying there under that number; it need not be saved."""
+def plot_refuse_clashes(plot: Plot, *, with_beds: bool = True, instead_of: Sequence[Plot] = ()) -> None:
+    """Raise what stands against a plot lying there under that number; it need not be saved.
+
+    ``instead_of`` are plots whose land it takes over; a number is given once a site for good, so that the
+    record never means two pieces of land by one.
+    """
     faults = Faults()
     others = list(Plot.objects.filter(site=plot.site).exclude(pk=plot.pk))
+    ending = {other.pk for other in instead_of}
     if any(other.number == plot.number for other in others):
         faults.add("number", f"there is a plot {plot.number} on this site already; give another number")
     shape = polygon(plot.outline)
     for other in others:
+        if other.pk in ending:
+            continue
         shared_m2 = shape.intersection(polygon(other.outline)).area if _at_once(plot, other) else 0.0
         if shared_m2 > SHARED_M2:
             faults.add(

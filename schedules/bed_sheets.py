@@ -86,7 +86,19 @@ def digging_sheet(digging: Digging, beds: Sequence[Bed]) -> DiggingSheet:
         first_corner=first_corner_words(plot.outline),
         laying=tuple(map(bed_size, digging.laying)),
         closing=tuple(map(bed_size, digging.closing)),
-        standing=tuple(f"{standing_words(row)}." for row in digging.standing),
+        standing=tuple(f"{standing_words(row)}, and stays where it is." for row in digging.standing),
+    )
+
+
+def beds_now(plot: Plot, beds: Sequence[Bed], *, of: Sequence[Bed]) -> str:
+    """The plot with its beds as they are, those that are worked on outlined heavily."""
+    return plot_drawing(
+        title=f"Plan of plot {plot.number} as it is now",
+        words="Drawn to scale, north up.",
+        outline=plot.outline,
+        beds=[BedShape(bed.name, bed.outline) for bed in beds],
+        crops=[],
+        marked=[bed.outline for bed in of],
     )
 
 

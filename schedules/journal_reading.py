@@ -175,6 +175,7 @@ def _problem_of(sighting: Sighting) -> str:
 # Values that hold an id, and what it is an id of.
 _LINKS = {
     "plot": "plots.plot",
+    "plots": "plots.plot",
     "site": "plots.site",
     "member": "society.member",
     BY_LETTER: "society.member",

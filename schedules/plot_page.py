@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from django.db.models import Q
-
 from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.ground_past import ground_past
@@ -13,7 +11,8 @@ from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
 from plots.natural_order import natural_key
-from plots.selectors import season_begins, season_name, season_of, sowings_of_plot
+from plots.plot_lineage import beds_on_land, record_of_plot
+from plots.selectors import season_begins, season_name, season_of
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.drawing import BedShape, CropShape, plot_drawing
 from schedules.ground_rest import LEVEL_WORDS, Rest, family_name, rests_of_bed
@@ -104,11 +103,11 @@ class PlotPage:
 def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     """Gather a plot's season. Eleven queries, however much has been grown there."""
     beds = list(beds_of(plot, season))
-    record = list(sowings_of_plot(plot))
+    record = record_of_plot(plot)
     standing = [row for row in record if row.season <= season <= row.last_season]
     present = season_of(plot.site, today)
     past = _past(plot, season, present)
-    lines = [_bed_line(bed, standing, past, season) for bed in beds]
+    lines = [_bed_line(plot, bed, standing, past, season) for bed in beds]
     loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
     if loose:
         elsewhere = tuple(crop_line(row, plot.site) for row in loose)
@@ -147,14 +146,13 @@ def _season(plot: Plot, year: int) -> Season:
 
 def beds_of(plot: Plot, season: int) -> Sequence[Bed]:
     begins, ends = season_begins(plot.site, season), season_begins(plot.site, season + 1)
-    lasted = Q(since__lt=ends) & (Q(until__isnull=True) | Q(until__gt=begins))
-    return sorted(plot.beds.filter(lasted), key=lambda bed: natural_key(bed.name))
+    return sorted(beds_on_land(plot, begins=begins, ends=ends), key=lambda bed: natural_key(bed.name))
 
 
-def _bed_line(bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: int) -> BedLine:
+def _bed_line(plot: Plot, bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: int) -> BedLine:
     return BedLine(
         bed=bed,
-        name=bed.name,
+        name=bed.name if bed.plot_id == plot.pk else f"{bed.name} of plot {bed.plot.number}",
         kind=kind_words(bed),
         crops=tuple(crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
         rests=tuple(rests_of_bed(bed, bed.plot.site, past, season)),

@@ -13,7 +13,7 @@ from plots.carrying import Carry, middle_of
 from plots.models import Bed, BedKind, Plot, SoilKind
 from plots.outlines import Corners
 from plots.shapes import Rectangle, offset_faults, outline_of
-from schedules.committee_forms.entry import DayField, EntryForm, MetresField, words_field
+from schedules.committee_forms.entry import DayField, LookedAtForm, MetresField, words_field
 from schedules.committee_forms.ground import CORNERS_HELP, CornersField, corners_text
 
 # A path between two beds that are joined becomes bed. Common practice, no published source.
@@ -29,23 +29,23 @@ class DegreesField(forms.FloatField):
         super().__init__(error_messages={"invalid": invalid}, **kwargs)
 
 
-class BedWork(EntryForm):
+class BedWork(LookedAtForm):
     """A wish for some beds of one plot. ``action`` is what the journal calls it."""
 
     at_field: ClassVar[dict[str, str]] = {}
     action: ClassVar[str] = "bed.closed"
-    is_other_than_looked_at = False
 
     def __init__(self, *args: Any, plot: Plot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.plot = plot
 
     @property
-    def status(self) -> int:
-        return 409 if self.is_other_than_looked_at else super().status
+    def closing(self) -> Sequence[Bed]:
+        return ()
 
     @property
-    def closing(self) -> Sequence[Bed]:
+    def closing_now(self) -> Sequence[Bed]:
+        """The beds that it is about before anything is typed."""
         return ()
 
     def plans(self) -> list[BedPlan]:
@@ -229,6 +229,10 @@ class OneBedWork(BedWork):
 
     @property
     def closing(self) -> Sequence[Bed]:
+        return (self.bed,)
+
+    @property
+    def closing_now(self) -> Sequence[Bed]:
         return (self.bed,)
 
 

@@ -103,6 +103,16 @@ class EntryForm(forms.Form):
         return str(value) if value not in (None, "") else "nothing"
 
 
+class LookedAtForm(EntryForm):
+    """A form whose wish is shown before it is kept; what is kept is what was seen."""
+
+    is_other_than_looked_at = False
+
+    @property
+    def status(self) -> int:
+        return 409 if self.is_other_than_looked_at else super().status
+
+
 class DayField(forms.DateField):
     """A date as browsers send it. A wrong one is quoted back with the way to write it."""
 

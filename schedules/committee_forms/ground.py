@@ -175,7 +175,7 @@ class BedChangeForm(EntryForm):
         self.has_asked = True
         seen = ",".join(str(row.pk) for row in fault.standing)
         self.data = {**{name: self.data[name] for name in self.data}, "standing_seen": seen}
-        self.add_error(None, [f"{standing_words(row)}." for row in fault.standing])
+        self.add_error(None, [f"{standing_words(row)}, and stays where it is." for row in fault.standing])
         return None
 
 

@@ -110,7 +110,7 @@ def test_what_stands_is_asked_about_and_its_patch_never_moves(cast: make.Cast) -
     sowing = make.make_sowing(cast.bed, season=2027, state="sown", sown_on=TODAY)
     plan = plan_like(cast.bed, moved(cast.bed.outline, east_m=0, north_m=3))
 
-    with pytest.raises(StandsThere, match=r"Carrot, early stands in bed 1 \(2027\) and stays where it is"):
+    with pytest.raises(StandsThere, match=r"Carrot, early stands in bed 1 \(2027\), and stays where it is"):
         dig(cast, [cast.bed], [plan], action="bed.moved")
     assert Bed.objects.filter(plot=cast.plot, until__isnull=True).get() == cast.bed
 

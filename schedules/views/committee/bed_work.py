@@ -12,7 +12,7 @@ from plots.bed_drafts import Digging
 from plots.carrying import container_carry
 from plots.models import Bed, BedKind, Plot
 from plots.placing import first_corner_words
-from schedules.bed_sheets import bed_sheet, beds_open, digging_sheet
+from schedules.bed_sheets import bed_sheet, beds_now, beds_open, digging_sheet
 from schedules.committee_forms.bed_work import (
     BedAddForm,
     BedJoinForm,
@@ -44,7 +44,7 @@ def bed_add(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     return _work(
         request, desk, form, beds,
         title=f"Lay out a bed on plot {plot.number}", button="Lay it out",
-        lead=first_corner_words(plot.outline),
+        lead="You see it drawn before it is kept.",
     )  # fmt: skip
 
 
@@ -55,7 +55,7 @@ def bed_row(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     return _work(
         request, desk, form, beds,
         title=f"Lay out a row of beds on plot {plot.number}", button="Lay them out",
-        lead=first_corner_words(plot.outline),
+        lead="You see them drawn before they are kept.",
     )  # fmt: skip
 
 
@@ -66,7 +66,7 @@ def beds_again(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     return _work(
         request, desk, form, beds,
         title=f"Dig beds of plot {plot.number} over and lay others out", button="Close the old, lay the new",
-        lead=f"{STAYS} {first_corner_words(plot.outline)}",
+        lead=STAYS,
     )  # fmt: skip
 
 
@@ -135,6 +135,8 @@ def _work(
         "form": form, "title": title, "button": button, "lead": lead, "back_url": back_url,
         "back_words": back_words, "digging": digging, "said": form.said() if digging else "",
         "sheet": digging_sheet(digging, beds) if digging else None,
+        "drawing": "" if digging else beds_now(plot, beds, of=form.closing_now),
+        "first_corner": first_corner_words(plot.outline),
     }  # fmt: skip
     return render(request, "schedules/committee/bed_work.html", context, status=form.status)
 

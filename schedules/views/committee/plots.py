@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404, render
 
 from plots.holding_selectors import plot_holding, plot_lines_of, plots_counted, plots_on, vacant_plots
 from plots.models import Plot
+from plots.plot_lineage import former_plots, later_plots
 from plots.selectors import season_of
 from schedules.committee_selectors import plot_sheet
 from schedules.views.committee.desk import Desk, looked_at, page_of, site_chosen, sites
@@ -32,5 +33,8 @@ def plots(request: HttpRequest, desk: Desk) -> HttpResponse:
 def plot(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     found = get_object_or_404(Plot.objects.select_related("site"), pk=pk)
     holding = plot_holding(found, on=desk.today)
-    context = {"holding": holding, "sheet": plot_sheet(holding), "asker": desk.asker}
+    context = {
+        "holding": holding, "sheet": plot_sheet(holding), "asker": desk.asker,
+        "former": former_plots(found), "later": later_plots(found),
+    }  # fmt: skip
     return render(request, "schedules/committee/plot.html", context)

@@ -142,7 +142,7 @@ def test_beds_are_dug_over_and_others_laid_out(cast, keep):
 def test_digging_over_asks_first_what_stands_there(cast, send, keep):
     sowing = factories.make_sowing(cast.bed, season=2027, state="sown", sown_on=TODAY)
     looked = send("committee-bed-move", cast.bed.pk, north_m="3", on=TODAY)
-    assert "Carrot, early stands in bed 1 (2027) and stays where it is." in looked.content.decode()
+    assert "Carrot, early stands in bed 1 (2027), and stays where it is." in looked.content.decode()
     assert "Move it all the same" in looked.content.decode()
 
     keep("committee-bed-move", cast.bed.pk, north_m="3", on=TODAY)

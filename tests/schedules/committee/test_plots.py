@@ -81,9 +81,9 @@ def test_one_plot_costs_the_same_with_one_bed_and_with_fifty(cast, look, count):
     with CaptureQueriesContext(connection) as queries:
         look("committee-plot", cast.plot.pk)
 
-    # session, account, society, members, seat; plot, beds, tenancies, holders, sowings, helpers, offer;
-    # the society in the frame
-    assert len(queries) == 13
+    # session, account, society, members, seat; plot, beds, tenancies, holders, sowings, helpers, offer, what
+    # its land was before; the society in the frame
+    assert len(queries) == 14
 
 
 def test_a_plot_is_laid_out_as_a_rectangle(send):
@@ -166,7 +166,7 @@ def test_correcting_a_bed_asks_what_stands_there_and_takes_a_second_sending(cast
     typed = bed_form(cast.bed, corners="1, 1\n4, 1\n4, 2.2\n1, 2.2")
 
     asked = send("committee-bed-change", cast.bed.pk, **typed)
-    assert "Carrot, early stands in bed 1 (2027) and stays where it is." in faults(asked, "__all__")
+    assert "Carrot, early stands in bed 1 (2027), and stays where it is." in faults(asked, "__all__")
     assert "Keep it all the same" in asked.content.decode()
 
     send(
