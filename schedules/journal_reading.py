@@ -223,6 +223,10 @@ _FIELD_WORDS = {
     "last_season": "the last season",
     "state": "the state",
     "ended_on": "the day it came out",
+    "weekly": "the weekly letter",
+    "day_notes": "day notes",
+    "notices": "urgent notices",
+    "digest": "the letters to the committee",
 }
 _READERS: Mapping[str, Callable[[set[str]], dict[str, str]]] = {
     "society.member": _read(Member.objects.all(), lambda row: row.name),

@@ -66,6 +66,7 @@ SENTENCES = {
     "letters_wanted": "changed which letters {subject} wants",
     "calendar.made": "made a new calendar address for {subject}",
     "calendar.revoked": "switched the calendar address of {subject} off",
+    "letters_stopped": "stopped {fields} to {subject}",
     "absence_asked": "asked {stand_in} to read the letters of {member}",
     "absence_accepted": "agreed that {stand_in} reads the letters of {member}",
     "absence_declined": "declined for {stand_in} to read the letters of {member}",

@@ -52,6 +52,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("committee/", include("schedules.committee_urls")),
     path("letters/", letters.letters, name="letters"),
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
+    path("letters/stop/<str:token>/", by_letter.letter_stop, name="letter-stop"),
     path("letters/<uuid:key>/", letters.letter, name="letter"),
     path("letters/<uuid:key>/again/", letters.letter_again, name="letter-again"),
     path("api/v1/noticeboard/", api.Noticeboard.as_view(), name="noticeboard"),

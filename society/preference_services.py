@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from society.journal import journal_write
+from society.journal import BY_LETTER, journal_write
 from society.models import Account, LetterPreference, Member
 
 
@@ -41,3 +41,23 @@ def letters_wanted_save(
         values={**wishes, "units": units},
     )
     return preference
+
+
+@transaction.atomic
+def letters_stop(*, member: Member, wish: str, now: datetime) -> bool:
+    """Stop one kind of letter at a member's own word, given by a link in it; False when it was stopped.
+
+    ``wish`` is the preference's field: weekly, day_notes, notices or digest.
+    """
+    preference, _ = LetterPreference.objects.get_or_create(member=member)
+    if not LetterPreference.objects.filter(pk=preference.pk, **{wish: True}).update(**{wish: False}):
+        return False
+    journal_write(
+        action="letters_stopped",
+        subject="society.member",
+        subject_id=str(member.pk),
+        at=now,
+        account=None,
+        values={BY_LETTER: member.pk, "fields": [wish]},
+    )
+    return True

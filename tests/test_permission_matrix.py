@@ -103,6 +103,7 @@ class House:
                 "invitation": "0" * 64,
                 "calendar-file": "nothing",
                 "job-by-letter": "nothing",
+                "letter-stop": "nothing",
                 "account_confirm_email": "nothing:at:all",
                 "account_reset_password_from_key": ["1", "nothing"],
             },

@@ -1,5 +1,7 @@
 """What the links in a letter open. Looking changes nothing, because mail programs look at every link."""
 
+from contextlib import suppress
+
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -7,12 +9,16 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
+from schedules.absence_services import AbsenceSettled, absence_end
 from schedules.forms import RecordForm
 from schedules.job_links import LinkOver, Opened, job_of_link
 from schedules.job_services import StaleJob, job_record
+from schedules.letter_stopping import Stop, stop_of
 from schedules.selectors import as_read
 from schedules.week import entry_of
 from society import clock
+from society.asking import house_today
+from society.preference_services import letters_stop
 
 
 @csrf_exempt  # the link itself is the right to do this; no cookie gives or adds any
@@ -75,3 +81,28 @@ def _private(response: HttpResponse) -> HttpResponse:
     response["Referrer-Policy"] = "no-referrer"
     response["X-Robots-Tag"] = "noindex"
     return response
+
+
+@csrf_exempt  # a mail program's own button posts here, without a cookie (RFC 8058)
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def letter_stop(request: HttpRequest, token: str) -> HttpResponse:
+    """Stop one kind of letter; a post stops it and is answered here, anything else only shows."""
+    stop = stop_of(token)
+    if stop is None:
+        return _private(render(request, "schedules/job_by_letter_gone.html", status=404))
+    is_stopped = request.method == "POST"
+    if is_stopped:
+        _stop(stop)
+    context = {"stop": stop, "is_stopped": is_stopped, "absence": stop.standing_in}
+    return _private(render(request, "schedules/letter_stop.html", context))
+
+
+def _stop(stop: Stop) -> None:
+    now = clock.now()
+    if stop.reader == stop.member:
+        letters_stop(member=stop.member, wish=stop.wish, now=now)
+    elif stop.standing_in is not None:
+        # The letter is another's: whoever wants no more of it stands in no longer, and both hear of it.
+        with suppress(AbsenceSettled):
+            absence_end(absence=stop.standing_in, account=None, now=now, today=house_today())
