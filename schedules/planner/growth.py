@@ -64,7 +64,6 @@ def growth_of(
     after.
     """
     sown = sowing.taken
-    counted_from = np.maximum(sown, sowing.season.until) if sowing.is_autumn else sown
     by_calendar = counts_by_calendar(request.crop)
 
     def ripe_after(days: float) -> Days:
@@ -81,15 +80,21 @@ def growth_of(
         ripe_first=ripe_after(request.days_min) if request.has_days else never,
         ripe_middle=ripe_after(request.days_middle) if request.has_days else never,
         ripe_last=ripe_after(request.days_max) if request.has_days else never,
-        stops=never if by_calendar else growth_stops(seasons, counted_from, curves.horizon),
+        stops=never if by_calendar else growth_stops(seasons, sowing, curves.horizon),
     )
 
 
-def growth_stops(seasons: tuple[Season, ...], sown: Days, horizon: int) -> Days:
-    """Return each member's first end of a season on or after its sowing."""
-    stops = fixed(horizon, sown.size)
+def growth_stops(seasons: tuple[Season, ...], sowing: Sowing, horizon: int) -> Days:
+    """Return each member's end of growth: of the season that the sowing belongs to, in every member alike.
+
+    A member whose season was over before the day of sowing grows no more in it; the next year is no part of
+    the same window. What is to stand the winter young ends with the season after.
+    """
+    if not sowing.is_autumn:
+        return np.maximum(sowing.season.ends, sowing.taken)
+    stops = fixed(horizon, sowing.taken.size)
     for season in reversed(seasons):
-        stops = np.where(season.ends >= sown, season.ends, stops)
+        stops = np.where(season.ends >= np.maximum(sowing.taken, sowing.season.until), season.ends, stops)
     return stops
 
 

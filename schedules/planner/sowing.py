@@ -23,6 +23,7 @@ from schedules.planner.demands import (
 )
 from schedules.planner.fitness import (
     DRYNESS,
+    FROST,
     PLANTS,
     WARMTH,
     Fitness,
@@ -41,6 +42,8 @@ WARM_LEAD_DAYS = 21
 FROZEN_C = 0.0
 # Seven tenths of the warmth of the quickest sorts make something worth lifting: common practice.
 SMALL_SHARE, SMALL_HASTE_DAYS = 0.7, 14
+# A season that closes to middling sorts within a fortnight of its opening leaves no choice: common practice.
+CHOICE_DAYS = 14
 MUST_RIPEN = frozenset({"fruits", "cobs", "berries"})
 # A window of fewer days would be late before a grower with a weekend plot has read of it: common practice.
 SOWING_WIDTH_DAYS = 7
@@ -113,8 +116,9 @@ def heat_needed(request: SowingRequest, *, quickest: bool = False) -> float:
 def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Closing:
     """Return the last useful day; what is planted as the ground cools may go in until it freezes.
 
-    A season too short for the middle of the days, from its very opening on, is left to the quickest sorts;
-    one too short for those still grows what may be eaten small, sown as soon as the ground is fit.
+    A season too short for the middle of the days, from a fortnight after its opening on, is left to the
+    quickest sorts; one too short for those still grows what may be eaten small, sown as soon as the ground is
+    fit.
     """
     if opens(request.crop) == AS_IT_COOLS:
         return Closing(freezes_on(curves, season))
@@ -124,14 +128,14 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
     closes = season.closes(curves, heat_needed(request))
     warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
     opening = percentile(warm, MIDDLE_PCT)
-    if closes >= opening:
+    if closes >= opening + CHOICE_DAYS:
         return Closing(closes)
     heat = heat_needed(request, quickest=True)
     quickest = season.closes(curves, heat)
-    if quickest < opening and _is_good_small(request.crop):
+    if quickest < opening + SMALL_HASTE_DAYS and _is_good_small(request.crop):
         small = season.closes(curves, SMALL_SHARE * heat)
         quickest = max(quickest, min(small, opening + SMALL_HASTE_DAYS))
-    return Closing(quickest, is_short=quickest > closes)
+    return Closing(max(closes, quickest), is_short=quickest > closes)
 
 
 def _is_good_small(crop: Crop) -> bool:
@@ -176,6 +180,16 @@ def _is_mild(curves: Curves, season: Season) -> bool:
     air_c = np.median(curves.air_c[:, begin:stop], axis=0)
     month_c = np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
     return bool(month_c.min() >= HARD_WINTER_C)
+
+
+def _is_autumn(request: SowingRequest, curves: Curves, season: Season, day: int) -> bool:
+    """True for a day nearer to the time at which autumn sowings open than to midsummer.
+
+    What is sown sooner belongs to the summer that it is in, and ends with it.
+    """
+    cooled = fitness_of(request, curves, is_autumn=True).first(season.midsummer, DRYNESS, FROST)
+    opening = min(percentile(cooled, MIDDLE_PCT), season.until)
+    return 2 * day >= season.midsummer + opening
 
 
 def cover_laid_on(request: SowingRequest, record: Record, today: date) -> date:
@@ -234,6 +248,8 @@ def _on_day(
         before = next((each for each in reversed(seasons) if each.median_end < day <= each.until), None)
         if before is not None:
             season, is_autumn = before, True
+    if is_autumn and not counts_by_calendar(request.crop):
+        is_autumn = _is_autumn(request, curves, season, day) and (is_done or _is_mild(curves, season))
     if is_autumn:
         closing = Closing(max(closing.day, freezes_on(curves, season)))
     planned = fixed(day, curves.members)

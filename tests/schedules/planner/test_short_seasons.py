@@ -6,6 +6,7 @@ from plots.crops import crops
 from schedules.planner import SiteFacts, sentence
 from tests.schedules.planner.climates import job, planned, request
 
+crops_by_key = {each.key: each for each in crops()}
 FAR_NORTH = SiteFacts(64.0, 20.0, "Europe/Stockholm")
 SHORT_SUMMER = {"mean_c": 4.0, "half_range_c": 12.5}
 
@@ -39,3 +40,21 @@ def test_a_summer_long_enough_needs_no_such_word():
 def test_every_crop_has_an_answer_where_summers_are_short(crop, mean_c):
     answer = planned(request(crop), site=FAR_NORTH, mean_c=mean_c, half_range_c=12.5)
     assert all(sentence(each) for each in (*answer.warnings, *answer.outlook))
+
+
+@pytest.mark.parametrize("crop", ["turnip", "swede", "pea", "cabbage-summer", "calabrese", "spring-onion"])
+def test_a_little_more_warmth_never_shortens_the_time_for_sowing_much(crop):
+    """A season just long enough for middling sorts closed within days, though quick ones had weeks."""
+    widths = []
+    for mean_c in [3.0 + 0.25 * step for step in range(17)]:
+        answer = planned(request(crop), site=FAR_NORTH, mean_c=mean_c, half_range_c=9.0)
+        widths.append((answer.sow.by - answer.sow.start).days if answer.sow else 0)
+    first = next((at for at, width in enumerate(widths) if width), 0)
+    assert all(width >= 12 for width in widths[first + 1 :]), widths
+
+
+def test_swedes_are_sown_into_june_in_the_middle_of_england():
+    """From early May to mid June (a British seed house, undated); 85 to 100 days are Michigan State's own."""
+    assert crops_by_key["swede"].number("days_to_maturity_max") == 100
+    answer = planned(request("swede"))
+    assert answer.sow.by.month == 6
