@@ -29,6 +29,7 @@ from plots.models import (
 from plots.rotation import problems
 from schedules.journal_sentences import SENTENCES
 from schedules.models import Delivery, Job, Notice, Screen
+from schedules.record_words import counted_words
 from society.journal import BY_LETTER
 from society.models import Account, AccountMember, JournalEntry, Member
 
@@ -102,6 +103,7 @@ class _Names:
             **{key: _day(entry.values.get(key)) for key in ("since", "until", "on", "lapses_on")},
             "answer": "yes" if entry.values.get("answer") == "yes" else "no",
             "season": str(entry.values.get("season", "")),
+            "counted": counted_words(entry.values),
         }
         pattern = SENTENCES.get(entry.action)
         if pattern is None:

@@ -51,6 +51,7 @@ SENTENCES = {
     "sighting.withdrawn": "withdrew that {subject} was seen",
     "other_use.added": "entered {subject} in {season}",
     "other_use.withdrawn": "withdrew {subject} in {season}",
+    "record.imported": "took old records in for {subject}: {counted}",
     "customs.changed": "changed the society’s own rules for its ground",
     "member.added": "entered {subject} in the book",
     "member.changed": "changed {fields} of {subject}",

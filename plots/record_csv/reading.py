@@ -149,8 +149,9 @@ def _row(record: Record, reading: Reading) -> RecordRow | None:
     where = _where(cells)
     begun, ended = (_moment(cells, key, year) for key in ("from", "to"))
     problem, is_sure = _problem(cells)
-    is_fallow = not problem and is_nothing(cells.text("crop"))
-    what = None if is_fallow or is_nothing(cells.text("crop")) else _what(cells, wanted=not problem)
+    is_empty = is_nothing(cells.text("crop")) and not cells.text("family")
+    is_fallow = is_empty and not problem
+    what = None if is_empty else _what(cells, wanted=not problem)
     row = RecordRow(
         record.line, year, where, begun, ended, what,
         variety=cells.short("variety", LONGEST_VARIETY),

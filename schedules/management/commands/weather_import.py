@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from plots.models import Site
 from plots.tables import fault_line
+from schedules.management.sending import file_bytes, site_named
 from schedules.plan_services import site_replan
 from schedules.weather_csv import (
     Undecodable,
@@ -50,7 +51,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="report as JSON on standard output")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        site = _site(options["site"])
+        site = site_named(options["site"])
         text = _text(options["file"])
         outcome = _take(site, text, options)
         moved = site_replan(site=site, now=clock.now()) if _is_news(outcome) else 0
@@ -83,39 +84,9 @@ def _take(site: Site, text: str, options: dict[str, Any]) -> WeatherImport:
     )
 
 
-def _site(wanted: str) -> Site:
-    sites = list(Site.objects.order_by("name"))
-    found = [site for site in sites if site.slug == wanted]
-    found = found or [site for site in sites if site.name.casefold() == wanted.casefold()]
-    if len(found) == 1:
-        return found[0]
-    if not sites:
-        raise CommandError("--site: there is no site yet; set up the society first.")
-    problem = (
-        f"--site: more than one site is called {wanted!r}"
-        if found
-        else f"--site: no site is called {wanted!r}"
-    )
-    listed = ", ".join(f"{site.slug} ({site.name})" for site in sites)
-    raise CommandError(f"{problem}; use one of: {listed}")
-
-
 def _text(path: Path) -> str:
-    if path.is_dir():
-        raise CommandError(f"FILE: {path} is a folder; name a CSV file in it.")
-    if not path.is_file():
-        raise CommandError(f"FILE: there is no file {path}; check the spelling and the folder.")
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise CommandError(
-            f"FILE: {path} cannot be read ({error.strerror}); check its permissions."
-        ) from error
-    if len(data) > MAX_BYTES:
-        raise CommandError(f"FILE: {path} is larger than {MAX_BYTES // 1_000_000} MB; split it.")
-    try:
-        return decode(data)
+        return decode(file_bytes(path, most=MAX_BYTES))
     except Undecodable as error:
         raise CommandError(f"FILE: {path}, {error}") from error
 

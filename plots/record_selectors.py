@@ -1,0 +1,80 @@
+"""The record of a site's ground in the form in which old records are read. Nothing here writes."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+
+from plots.models import Bed, OtherUse, Plot, Sighting, Site, Sowing
+from plots.models.outlined import Outlined
+from plots.outlines import Corners, polygon
+from plots.record_csv import Moment, RecordRow, What, Where
+from plots.record_placing import box_of
+from plots.selectors import season_begins, season_of
+
+ROUGHLY = "roughly"
+AT_ONCE = 2000
+SAME_M2 = 0.01
+
+
+def record_rows(
+    site: Site, *, today: date, since: int | None = None, until: int | None = None
+) -> Iterator[RecordRow]:
+    """What grew and what was seen, plot by plot; no plans, nothing to come, nothing that was withdrawn.
+
+    ``since`` and ``until`` bound the seasons in which it was begun.
+    """
+    current = season_of(site, today)
+    first, last = since or 0, min(current, until or current)
+    for plot in sorted(Plot.objects.filter(site=site), key=lambda plot: (len(plot.number), plot.number)):
+        names = Counter(Bed.objects.filter(plot=plot).values_list("name", flat=True))
+        sown = Sowing.objects.filter(patch__site=site, patch__plot=plot, season__range=(first, last))
+        sown = sown.exclude(state=Sowing.State.PLANNED).select_related("patch__bed")
+        for row in sown.order_by("season", "pk").iterator(AT_ONCE):
+            where = _where(plot, row.patch, row.patch.bed, names, is_coarse=row.patch.is_coarse)
+            yield _sowing(site, where, row)
+        kept = {"site": site, "plot": plot, "withdrawn_at__isnull": True}
+        uses = OtherUse.objects.filter(**kept, first_season__range=(first, last)).select_related("bed")
+        for use in uses.order_by("first_season", "pk"):
+            yield _other(_where(plot, use, use.bed, names, is_coarse=use.is_coarse), use, current)
+        seen = Sighting.objects.filter(**kept, season__range=(first, last)).select_related("bed")
+        for sighting in seen.order_by("season", "pk"):
+            yield _sighting(site, _where(plot, sighting, sighting.bed, names, is_coarse=False), sighting)
+
+
+def _sowing(site: Site, where: Where, row: Sowing) -> RecordRow:
+    """Days that lie outside its seasons are left out, or they would be read as other seasons."""
+    begun = Moment(day=row.sown_on) if row.sown_on and season_of(site, row.sown_on) == row.season else None
+    ended = Moment(year=row.last_season) if row.last_season > row.season else None
+    if row.state == Sowing.State.SOWN:
+        ended = Moment(stands=True)
+    elif row.ended_on is not None and season_of(site, row.ended_on) >= row.season:
+        ended = Moment(day=row.ended_on)
+    failed = row.state == Sowing.State.CLEARED
+    what = What(row.crop_name, "", row.crop)
+    return RecordRow(0, row.season, where, begun, ended, what, variety=row.variety, failed=failed)
+
+
+def _other(where: Where, row: OtherUse, current: int) -> RecordRow:
+    last = min(row.last_season, current)
+    ended = Moment(year=last) if last > row.first_season else None
+    what = What(row.name, row.family, is_root=row.is_root)
+    return RecordRow(0, row.first_season, where, None, ended, what, note=row.note)
+
+
+def _sighting(site: Site, where: Where, row: Sighting) -> RecordRow:
+    day = None if row.seen_on == season_begins(site, row.season) else Moment(day=row.seen_on)
+    return RecordRow(0, row.season, where, day, problem=row.problem, is_sure=row.is_sure, note=row.note)
+
+
+def _where(plot: Plot, row: Outlined, bed: Bed | None, names: Counter[str], *, is_coarse: bool) -> Where:
+    """In words where the ground is a whole bed, the only one of its name, or a plot; else by its corners."""
+    part = ROUGHLY if is_coarse else ""
+    name = bed.name if bed is not None else ""
+    whole = bed.outline if bed is not None else plot.outline
+    if names[name] <= 1 and _same(row.outline, whole):
+        return Where(plot.number, name or "whole plot", part)
+    return Where(plot.number, name, part, tuple((corner[0], corner[1]) for corner in row.outline))
+
+
+def _same(one: Corners, other: Corners) -> bool:
+    return box_of(one) == box_of(other) and abs(polygon(one).area - polygon(other).area) <= SAME_M2

@@ -1,0 +1,99 @@
+"""In which seasons a row of an old record stood, and on which of its days. Nothing here writes."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from plots.models import Site
+from plots.record_csv import Moment, RecordRow
+from plots.selectors import season_begins, season_name, season_of
+from plots.tables import CellFault
+
+# Asparagus stands for twenty years; what stood for longer is a slip. Common practice, no published source.
+MOST_SEASONS = 40
+WHEN_OUT = "Write into “to” when it came out, or now with the day it was sown into “from”."
+
+
+class TimeFault(CellFault):
+    """Why the times of a row cannot be, and at which of its columns."""
+
+    def __init__(self, column: str, reason: str, remedy: str) -> None:
+        super().__init__(reason, remedy)
+        self.column = column
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """First and last season, the days where they are known, and whether it is in the ground still."""
+
+    first: int
+    last: int
+    begun_on: date | None
+    ended_on: date | None
+    stands: bool
+    # Wanted of a row that is to be added; what is on record already may do without.
+    lacks: TimeFault | None = None
+
+    def days(self, site: Site) -> tuple[date, date]:
+        """The span in which it may have stood, both days included."""
+        return (
+            self.begun_on or season_begins(site, self.first),
+            self.ended_on or season_begins(site, self.last + 1),
+        )
+
+
+def times_of(row: RecordRow, site: Site, *, today: date) -> Times:
+    """Put year, from and to together; raises TimeFault."""
+    current = season_of(site, today)
+    begun, ended = row.begun or Moment(), row.ended or Moment()
+    for column, moment in (("from", begun), ("to", ended)):
+        if moment.day is not None and moment.day > today:
+            raise TimeFault(column, f"{moment.day} is still to come.", "Only what has been is taken.")
+    first = _first(row, site, begun, ended)
+    last = _last(row, site, first, ended, current)
+    stands = row.what is not None and (
+        ended.stands or (last == current and begun.day is not None and ended.day is None)
+    )
+    if stands and row.failed:
+        raise TimeFault("failed", "It cannot have failed and stand there still.", "Write when it came out.")
+    is_open = last == current and ended.day is None
+    lacks = None
+    if row.what is not None and row.what.crop_key and is_open and begun.day is None:
+        said = f"The season {season_name(site, current)} is not over yet, and no day of sowing is given."
+        lacks = TimeFault("to", said, WHEN_OUT)
+    return Times(first, last, begun.day, ended.day, stands, lacks)
+
+
+def _first(row: RecordRow, site: Site, begun: Moment, ended: Moment) -> int:
+    found = season_of(site, begun.day) if begun.day else begun.year
+    last = found if found is None or ended.day or ended.stands else found + 1
+    year = row.year
+    if found is not None and year is not None and (year < found or (last == found + 1 and year > last)):
+        begins = season_name(site, found)
+        raise TimeFault(
+            "year", f"It was begun in the season {begins}.", "Correct the year, or the day in “from”."
+        )
+    if found is None:
+        found = row.year
+    if found is None:
+        found = season_of(site, ended.day) if ended.day else ended.year
+    if found is None:
+        raise TimeFault("year", "Neither a year nor a day stands in this row.", "Write the year.")
+    return found
+
+
+def _last(row: RecordRow, site: Site, first: int, ended: Moment, current: int) -> int:
+    if ended.stands:
+        last = current
+    elif ended.day:
+        last = season_of(site, ended.day)
+    else:
+        last = max(first, row.year or first) if ended.year is None else ended.year
+    if last < first or (row.year is not None and row.year > last):
+        column = "to" if last < first else "year"
+        raise TimeFault(column, "It ends before it begins.", "Check the year and both days.")
+    if max(first, last) > current:
+        remedy = "Only past seasons and this one are taken; plan what is to come on the plot’s page."
+        raise TimeFault("year", f"The season {season_name(site, max(first, last))} has not begun.", remedy)
+    if last - first > MOST_SEASONS:
+        raise TimeFault("to", f"It would have stood for {last - first} seasons.", "Check the years.")
+    return last
