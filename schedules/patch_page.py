@@ -1,15 +1,19 @@
 """One patch with its years: what grew on this very ground before, and when it is free again."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from plots.crops import crop as crop_of
 from plots.ground_past import ground_past
 from plots.measures import length_words
 from plots.models import Patch, Sowing
 from plots.patch_selectors import PatchYear, patch_years
 from plots.placing import patch_sides
 from plots.selectors import season_name, season_of
+from plots.verdict_selectors import OPEN_STATES
 from schedules.drawing import BedShape, plot_drawing
+from schedules.fitting_ground import FittingFamily, families_fitting
 from schedules.ground_notes import GroundNotes, ground_notes
 from schedules.ground_rest import Rest, families_words, rests_of
 from schedules.planner.sentences import Units
@@ -28,6 +32,15 @@ class YearLine:
 
 
 @dataclass(frozen=True, slots=True)
+class WarnedHere:
+    """What is planned or stands on the whole of this patch against its rest, and what would fit instead."""
+
+    crop_name: str
+    season: str
+    fits: tuple[FittingFamily, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PatchPage:
     patch: Patch
     head: str
@@ -38,6 +51,7 @@ class PatchPage:
     season_name: str
     drawing: str
     notes: GroundNotes
+    warned: WarnedHere | None
 
 
 def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
@@ -61,7 +75,26 @@ def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
         season_name=season_name(site, present),
         drawing=_drawing(patch, present),
         notes=ground_notes(patch.plot, patch.outline, units=units, customs=past.customs),
+        warned=_warned(years, patch, present),
     )
+
+
+def _warned(years: Sequence[PatchYear], patch: Patch, present: int) -> WarnedHere | None:
+    """The next of them; the earliest season in which this very patch has a warning that is not past."""
+    rows = [
+        year.sowing
+        for year in reversed(years)
+        if year.sowing.patch_id == patch.pk
+        and year.sowing.state in OPEN_STATES
+        and year.season >= present
+        and crop_line(year.sowing, patch.site).is_warning
+    ]
+    if not rows:
+        return None
+    row = rows[0]
+    row.patch = patch
+    fits = families_fitting(row, current_season=present)
+    return WarnedHere(crop_of(row.crop).name_in_text, season_name(patch.site, row.season), fits)
 
 
 def _has_been(row: Sowing, present: int) -> bool:

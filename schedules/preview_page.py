@@ -55,6 +55,7 @@ class PreviewPage:
     lead: str
     level: str
     level_words: str
+    season: str
     is_warning: bool
     verdict_text: str
     verdict_source: str
@@ -92,6 +93,7 @@ def preview_page(preview: SowingPreview, *, today: date, units: Units) -> Previe
         lead=_lead(preview, today=today, units=units),
         level=level,
         level_words=LEVEL_WORDS[level],
+        season=season_name(site, draft.season),
         is_warning=level in WARNING_LEVELS,
         verdict_text=preview.verdict_text,
         verdict_source=verdict.source,

@@ -10,8 +10,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from plots.models import Plot, Sowing
+from plots.selectors import season_of
 from plots.sowing_wishes import SowingWish
 from plots.workers import members_working
+from schedules.fitting_ground import families_fitting
 from schedules.preview_page import preview_page, sowing_settled
 from schedules.sowing_forms import NO_BED, SowForm
 from schedules.sowing_ground import bed_choices, shared_from_where
@@ -73,8 +75,15 @@ class _Page:
         self, preview: SowingPreview | None = None, *, was_seen: bool = False, status: int = 200
     ) -> HttpResponse:
         shown = preview_page(preview, today=self.today, units=self.units) if preview else None
+        fits = (
+            families_fitting(preview.draft, current_season=season_of(self.plot.site, self.today))
+            if preview is not None and shown is not None and shown.is_warning
+            else ()
+        )
         context = {
             "plot": self.plot,
+            "fits": fits,
+            "can_look": self.request.method != "POST",
             "form": self.form,
             "choices": self.choices,
             "from_where": shared_from_where(self.choices),

@@ -4,8 +4,9 @@ from datetime import date
 
 from django.urls import reverse
 
+from plots.ground_services import ground_check
 from plots.outlines import rectangle
-from tests.factories import make_account, make_bed, make_member, make_plot, make_sowing, make_tenancy
+from tests.factories import instant, make_account, make_bed, make_member, make_plot, make_sowing, make_tenancy
 from tests.schedules.pages.conftest import SINCE, TODAY
 
 LIFTED = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 8, 1)}
@@ -63,9 +64,9 @@ def test_who_works_no_plot_is_told_so(cast, as_account):
 
 
 # session, account, society, members, seat, plots (held or helped, then whole), holders, helpers, beds,
-# record, society again in the frame; the site's society, its own rules (two), problems seen, what grew (two,
-# outlines apart), other uses
-GROUND_QUERIES = 19
+# record, society again in the frame; the site's society, its own rules (two), problems seen, what grew,
+# other uses
+GROUND_QUERIES = 18
 
 
 def test_my_ground_costs_the_same_with_one_plot_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -117,8 +118,8 @@ def test_a_patch_of_another_plot_is_not_found_under_ones_own(cast, as_account):
 
 
 # session, account, society, members, seat, patch, workers, years, beds, society again; the society's own
-# rules (two), problems seen, what grew (two, outlines apart), other uses; all three in words
-PATCH_QUERIES = 19
+# rules (two), problems seen, what grew, other uses; all three in words
+PATCH_QUERIES = 18
 
 
 def test_a_patch_costs_the_same_with_one_year_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -131,3 +132,17 @@ def test_a_patch_costs_the_same_with_one_year_and_with_fifty(cast, as_account, d
         make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
     with django_assert_num_queries(PATCH_QUERIES):
         patch_of(client, sowing)
+
+
+def test_a_patch_that_is_warned_of_names_what_would_fit(cast, as_account):
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    sowing = make_sowing(cast.bed, "radish", season=2027)
+    client = as_account(cast.ana_account)
+    assert "What else would fit" not in patch_of(client, sowing)
+
+    ground_check(site=cast.site, now=instant(TODAY))
+    page = patch_of(client, sowing)
+    assert "Not rested for radish in 2027." in page
+    assert "What else would fit there in 2027" in page
+    assert "<li>Onion family (Al): " in page
+    assert "<li>Cabbage family" not in page

@@ -10,7 +10,7 @@ from django.urls import reverse
 from plots.models import Sowing
 from schedules.models import Job
 from society.models.members import Units
-from tests.factories import make_bed, make_sowing
+from tests.factories import make_bed, make_sighting, make_sowing
 from tests.schedules.pages.conftest import SINCE
 
 LIFTED = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 8, 1)}
@@ -215,7 +215,7 @@ FORM_QUERIES = 10
 # the same, then what is in the way, the family's last season, what the site taught (liftings, soil readings),
 # the weather (days, members' readings, normals), plans of others, and the ground for the verdict: its record,
 # other uses, sightings, and what the society decided
-LOOK_QUERIES = FORM_QUERIES + 14
+LOOK_QUERIES = FORM_QUERIES + 13
 
 
 def test_the_form_costs_the_same_with_one_bed_and_with_fifty(cast, as_account, django_assert_num_queries):
@@ -240,3 +240,56 @@ def test_a_look_costs_the_same_over_one_sowing_and_over_fifty(cast, as_account, 
         make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
     with django_assert_num_queries(LOOK_QUERIES):
         look(client, cast)
+
+
+def test_a_warning_names_what_else_would_fit_there(cast, as_account):
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    client = as_account(cast.ana_account)
+    page = text_of(look(client, cast, crop_key="radish"))
+    assert "What else would fit there in 2027" in page
+    assert "Onion family (Al)" in page
+    assert "Cabbage family (Br)" not in page
+    assert "crop_key=onion-sets" in page
+    assert "What else would fit" not in text_of(look(client, cast))
+
+
+def test_where_a_problem_lives_on_several_families_none_of_them_is_named(cast, as_account):
+    """Sclerotinia lives on the carrot, lettuce, pea, marrow and potato families (UC IPM): 2 seasons."""
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    make_sighting(cast.bed, "sclerotinia", on=date(2026, 8, 1), is_sure=True)
+    page = text_of(look(as_account(cast.ana_account), cast, crop_key="radish"))
+    assert "Onion family (Al)" in page
+    for family in ("Carrot", "Lettuce", "Pea and bean", "Marrow", "Potato"):
+        assert f"<li>{family} family" not in page
+
+
+def test_ground_with_too_short_a_record_fits_nothing(cast, as_account):
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    cast.plot.record_since = 2026
+    cast.plot.save()
+    page = text_of(look(as_account(cast.ana_account), cast, crop_key="radish"))
+    assert "Nothing else can be called sound there in 2027" in page
+
+
+def test_a_changed_record_names_them_without_links(cast, as_account):
+    client = as_account(cast.ana_account)
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    answer = decide(client, cast, crop_key="radish", seen="sound")
+    assert answer.status_code == 409
+    assert "What else would fit there in 2027" in text_of(answer)
+    assert "crop_key=onion-sets" not in text_of(answer)
+
+
+# a warning reads the ground once more, of every family
+WARNED_QUERIES = LOOK_QUERIES + 6
+
+
+def test_what_else_would_fit_costs_the_same_over_one_sowing_and_over_fifty(
+    cast, as_account, django_assert_num_queries
+):
+    client = as_account(cast.ana_account)
+    for many in (1, 49):
+        for _ in range(many):
+            make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+        with django_assert_num_queries(WARNED_QUERIES):
+            look(client, cast, crop_key="radish")
