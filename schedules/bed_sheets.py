@@ -90,15 +90,18 @@ def digging_sheet(digging: Digging, beds: Sequence[Bed]) -> DiggingSheet:
     )
 
 
-def beds_now(plot: Plot, beds: Sequence[Bed], *, of: Sequence[Bed]) -> str:
-    """The plot with its beds as they are, those that are worked on outlined heavily."""
+def beds_now(
+    plot: Plot, beds: Sequence[Bed], *, about: Sequence[Bed] = (), wished: Sequence[Corners] = ()
+) -> str:
+    """The plot as it is; heavy the beds it is about, in dashes where a refused wish would lie."""
     return plot_drawing(
         title=f"Plan of plot {plot.number} as it is now",
         words="Drawn to scale, north up.",
         outline=plot.outline,
         beds=[BedShape(bed.name, bed.outline) for bed in beds],
         crops=[],
-        marked=[bed.outline for bed in of],
+        marked=[bed.outline for bed in about],
+        ended=wished,
     )
 
 

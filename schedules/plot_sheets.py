@@ -31,6 +31,7 @@ class PartingSheet:
     plots: tuple[NewPlot, ...]
     holders: str
     record: str
+    cut: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ def parting_sheet(parting: Parting) -> PartingSheet:
         plots=tuple(_new_plot(parting, which) for which in range(len(parting.making))),
         holders=" and ".join(member.name for member in first.holders.all()) if first else "",
         record=_record_words(parting),
+        cut=tuple(sorted(_cut_beds(parting))),
     )
 
 
@@ -118,6 +120,15 @@ def _new_plot(parting: Parting, which: int) -> NewPlot:
         beds=tuple(beds),
         standing=tuple(f"{standing_words(row)}." for row, home in parting.standing if home == which),
     )
+
+
+def _cut_beds(parting: Parting) -> set[str]:
+    """Beds of which a part, or nothing, is left on the side where they were."""
+    return {
+        new.was.name
+        for new in parting.beds
+        if not math.isclose(polygon(new.plan.outline).area, polygon(new.was.outline).area, rel_tol=1e-4)
+    }
 
 
 def _record_words(parting: Parting) -> str:

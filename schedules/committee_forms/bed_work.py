@@ -38,6 +38,7 @@ class BedWork(LookedAtForm):
     def __init__(self, *args: Any, plot: Plot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.plot = plot
+        self.wished: list[Corners] = []  # where the new beds would lie, also when they cannot
 
     @property
     def closing(self) -> Sequence[Bed]:
@@ -61,8 +62,10 @@ class BedWork(LookedAtForm):
         if not self.is_valid():
             return None
         try:
+            plans = self.plans()
+            self.wished = [plan.outline for plan in plans]
             return beds_drafted(
-                plot=self.plot, closing=self.closing, plans=self.plans(), on=self.cleaned_data["on"], now=now
+                plot=self.plot, closing=self.closing, plans=plans, on=self.cleaned_data["on"], now=now
             )
         except (CutFault, BedRowFault) as fault:
             self.refuse(forms.ValidationError({self.cut_field: [str(fault)]}))

@@ -89,7 +89,7 @@ class HalveForm(PartingForm):
         field.choices = [
             (
                 number,
-                f"the {wind} side, {length_words(side_length(plot.outline, number))}, from its {start} end",
+                f"{wind} side, {length_words(side_length(plot.outline, number))}, from its {start} end",
             )
             for number, (wind, start) in enumerate(winds)
         ]

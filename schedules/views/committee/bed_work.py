@@ -135,7 +135,7 @@ def _work(
         "form": form, "title": title, "button": button, "lead": lead, "back_url": back_url,
         "back_words": back_words, "digging": digging, "said": form.said() if digging else "",
         "sheet": digging_sheet(digging, beds) if digging else None,
-        "drawing": "" if digging else beds_now(plot, beds, of=form.closing_now),
+        "drawing": "" if digging else beds_now(plot, beds, about=form.closing_now, wished=form.wished),
         "first_corner": first_corner_words(plot.outline),
     }  # fmt: skip
     return render(request, "schedules/committee/bed_work.html", context, status=form.status)

@@ -15,6 +15,7 @@ from plots.plot_drafts import Parting
 from plots.plot_parting import plot_halve, plots_merge
 from plots.plot_services import plot_create
 from plots.selectors import open_on
+from schedules.bed_sheets import beds_now, beds_open
 from schedules.committee_forms.plot_work import HalveForm, MergeForm, PartingForm, PlotCarryForm, SurveyForm
 from schedules.plot_sheets import adjoining, parting_sheet, survey_sheet
 from schedules.views.committee.desk import Desk, done, form_page, sent, site_chosen, sites, written
@@ -133,7 +134,8 @@ def _work(
     back_url, back_words = plot_back(plot)
     context = {
         **words, "form": form, "back_url": back_url, "back_words": back_words, "parting": parting,
-        "sheet": parting_sheet(parting) if parting else None, "plot": plot,
+        "sheet": parting_sheet(parting) if parting else None,
+        "drawing": "" if parting else beds_now(plot, beds_open(plot, on=desk.today)),
     }  # fmt: skip
     return render(request, "schedules/committee/plot_work.html", context, status=form.status)
 

@@ -63,8 +63,8 @@ def test_a_plot_is_halved_after_it_was_seen(vacant, send, keep):
 def test_sides_are_named_by_the_wind_they_face(vacant, look):
     page = look("committee-plot-halve", vacant.pk)
 
-    assert "the south side, 20 m, from its west end" in page
-    assert "the east side, 8 m, from its south end" in page
+    assert "south side, 20 m, from its west end" in page
+    assert "east side, 8 m, from its south end" in page
 
 
 def test_a_plot_is_halved_at_a_distance(vacant, keep):
