@@ -24,6 +24,7 @@ from plots.rotation import Customs, Verdict
 from plots.selectors import season_of
 from plots.verdict_services import is_lapsed
 from society import clock
+from society.garbage import garbage_kept
 from society.models import Society
 from society.zones import zone
 
@@ -62,7 +63,7 @@ def site_ground_check(*, site: Site, now: datetime) -> Counter[str]:
     """
     counts: Counter[str] = Counter()
     for strip in _strips(site, now=now):
-        with site_held(site):
+        with site_held(site), garbage_kept():
             counts.update(finding.verdict.level.value for finding in strip.judge(now))
     return counts
 
