@@ -9,6 +9,7 @@ from schedules.planner.chain import chained
 from schedules.planner.curves import Curves
 from schedules.planner.demands import base_c, optimum_c
 from schedules.planner.drafts import Draft, Ground
+from schedules.planner.gamble import risky_sowing
 from schedules.planner.growth import growth_of
 from schedules.planner.rules import (
     earthing,
@@ -129,7 +130,7 @@ def outlined(request: SowingRequest, record: Record, today: date, shared: SiteCu
         optimum_c(request.crop),
     )
     seasons = seasons_of(shared, curves.base_c)
-    sowing = choose_sowing(request, curves, seasons, record)
+    sowing = choose_sowing(request, curves, seasons, record) or risky_sowing(request, curves, seasons, record)
     if sowing is None:
         warnings = (never_fit(request, curves), *weather_warnings(curves))
         return Outline(shared.first, request.crop, sow=None, emergence=None, drafts=(), warnings=warnings)

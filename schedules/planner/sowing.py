@@ -75,9 +75,9 @@ class Sowing:
     """The chosen day: as planned, as followers must take it, and the season it falls in.
 
     ``span`` is the window of the job, ``season_span`` the whole time in which it is of use. ``fitness`` is
-    None for a day that was set or recorded. ``wet_share`` is the share of members whose ground is never dry
-    enough in time, ``decided_by`` what holds the opening up longest, ``closed_by`` what ends it
-    before its season.
+    None for a day that was set or recorded. ``odds`` is the share of members in which a gamble comes off, 1
+    without one. ``wet_share`` is the share of members whose ground is never dry enough in time,
+    ``decided_by`` what holds the opening up longest, ``closed_by`` what ends it before its season.
     """
 
     planned: Days
@@ -90,6 +90,7 @@ class Sowing:
     decided_by: str = WARMTH
     closed_by: str = ""
     wet_share: float = 0.0
+    odds: float = 1.0
     is_done: bool = False
     is_rolled: bool = False
     is_autumn: bool = False
@@ -132,13 +133,13 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
         return Closing(closes)
     heat = heat_needed(request, quickest=True)
     quickest = season.closes(curves, heat)
-    if quickest < opening + SMALL_HASTE_DAYS and _is_good_small(request.crop):
+    if quickest < opening + SMALL_HASTE_DAYS and is_good_small(request.crop):
         small = season.closes(curves, SMALL_SHARE * heat)
         quickest = max(quickest, min(small, opening + SMALL_HASTE_DAYS))
     return Closing(max(closes, quickest), is_short=quickest > closes)
 
 
-def _is_good_small(crop: Crop) -> bool:
+def is_good_small(crop: Crop) -> bool:
     """True for what is eaten before it is grown out: all but fruit that must ripen."""
     return str(crop.fact("harvested_part").value) not in MUST_RIPEN
 
@@ -213,15 +214,20 @@ def choose_sowing(
     if outcome and outcome.state is State.DONE and outcome.on:
         day = curves.index_of(outcome.on, f"record of {request.key}/sow")
         return _on_day(request, curves, seasons, day, is_done=True)
-    later = 0
+    earliest = earliest_day(request, curves, record)
+    if request.sow_on:
+        return _on_day(request, curves, seasons, earliest)
+    return _when_fit(request, curves, seasons, earliest, plants_ready(request, curves, record))
+
+
+def earliest_day(request: SowingRequest, curves: Curves, record: Record) -> int:
+    """Return the day set, or the first one allowed, and no earlier than the sowing was put off to."""
+    asked, name = (request.sow_on, "sow_on") if request.sow_on else (request.not_before, "not_before")
+    outcome, later = record.get(f"{request.key}/{Kind.SOW}"), 0
     if outcome and outcome.state is State.PUT_OFF and outcome.on:
         # Put off to a day long past, it is not put off any more.
-        put_off = max(outcome.on, curves.first)
-        later = curves.index_of(put_off, f"record of {request.key}/sow")
-    if request.sow_on:
-        return _on_day(request, curves, seasons, max(later, curves.index_of(request.sow_on, "sow_on")))
-    earliest = max(later, curves.index_of(request.not_before, "not_before"))
-    return _when_fit(request, curves, seasons, earliest, plants_ready(request, curves, record))
+        later = curves.index_of(max(outcome.on, curves.first), f"record of {request.key}/sow")
+    return max(later, curves.index_of(asked, name))
 
 
 def plants_ready(request: SowingRequest, curves: Curves, record: Record) -> int:

@@ -41,8 +41,9 @@ def raise_under_cover(ground: Ground) -> list[Draft]:
         span = Span(today, planting.best, planting.by).no_later_than(planting)
     elif is_late:
         span = Span(today, today, late_by)
-    elif not is_begun and span.by < today:
-        span = Span.on(today)
+    elif not is_begun:
+        span = span._replace(by=max(span.by, span.best + LATE_DAYS))
+        span = Span.on(today) if span.by < today else span
     reason = Reason("raise_under_cover", values, joined(ground.source("raising_days"), PRACTICE))
     notes = () if is_past else tuple(_in_the_tray(ground))
     return [Draft(Kind.RAISE, span, reason, notes=notes)]

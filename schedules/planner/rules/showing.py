@@ -3,7 +3,7 @@
 import numpy as np
 
 from schedules.planner.drafts import Draft, Ground
-from schedules.planner.growth import emergence_of
+from schedules.planner.growth import LONGEST_EMERGENCE_DAYS, emergence_of
 from schedules.planner.sources import PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
 from schedules.planner.types import Kind, Reason
 from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
@@ -22,6 +22,10 @@ def look_for_the_rows(ground: Ground) -> list[Draft]:
     sown = fixed(percentile(ground.sowing.taken, MIDDLE_PCT), ground.curves.members)
     is_one_day = bool((sown == ground.sowing.taken).all())
     emergence = ground.growth.emergence if is_one_day else emergence_of(ground.request, ground.curves, sown)
+    if emergence is not None:
+        # Seed that has not shown when growth stops is lost, and no look next year finds it.
+        lost = np.minimum(ground.growth.stops, sown + LONGEST_EMERGENCE_DAYS)
+        emergence = np.minimum(emergence, np.maximum(lost, sown + 1))
     if emergence is None or percentile(emergence, LATEST_PCT) + LAST_LOOK_DAYS >= ground.curves.horizon:
         return []
     latest = percentile(emergence, LATEST_PCT)

@@ -18,7 +18,7 @@ from schedules.planner.drafts import Ground
 from schedules.planner.heat import always_too_hot
 from schedules.planner.seasons import AUTUMN_ALLOWANCE_DAYS
 from schedules.planner.sources import DRY_ENOUGH, OWN_RECORD, SHORT_DAYS, SOIL_ESTIMATE, joined
-from schedules.planner.sowing import plants_ready
+from schedules.planner.sowing import is_good_small, plants_ready
 from schedules.planner.types import Reason, Scalar, SowingRequest, Values
 from schedules.planner.windows import MIDDLE_PCT, percentile
 
@@ -26,11 +26,14 @@ YEARS_AHEAD = 2
 WET_SHARE = 0.2
 # A week more or less does young plants no harm: common practice, no published source.
 YOUNG_DAYS = 7
+# Members moved about normals are no years; their share is told in tenths.
+ODDS_OF = 10
 
 
 def sowing_warnings(ground: Ground) -> list[Reason]:
     """Return what is doubtful about the day of sowing."""
     found = [
+        *_risky(ground),
         *_wrong_soil(ground),
         *_stays_wet(ground),
         *_too_early(ground),
@@ -51,6 +54,27 @@ def sowing_warnings(ground: Ground) -> list[Reason]:
         soil_c = ground.curves.median_on(ground.curves.rows_c, ground.sowing.taken)
         found.append(Reason("may_not_emerge", ground.computed(soil_c=soil_c), source))
     return found
+
+
+def _risky(ground: Ground) -> list[Reason]:
+    """Say in how many years a gamble comes off, where most years offer no day."""
+    sowing, crop = ground.sowing, ground.crop
+    if sowing.odds == 1.0:
+        return []
+    of_years = ground.curves.members if ground.curves.climate.basis == "years" else ODDS_OF
+    values = ground.computed(
+        years=max(1, round(sowing.odds * of_years)),
+        of_years=of_years,
+        sow_on=ground.day(sowing.span.best),
+        last_useful_on=ground.day(sowing.closes),
+        crop=crop.name_in_text,
+        part=ground.text("harvested_part"),
+        grown_from=crop.grown_from,
+        is_small=is_good_small(crop),
+        is_rooting=establish_days(crop) is not None,
+    )
+    source = joined(maturity_source(crop), threshold_source(crop), SHORT_DAYS)
+    return [Reason("risky_season", values, source)]
 
 
 def _wrong_soil(ground: Ground) -> list[Reason]:

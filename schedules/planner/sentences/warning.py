@@ -117,6 +117,22 @@ def may_not_emerge(f: Figures) -> str:
     )
 
 
+def risky_season(f: Figures) -> str:
+    begun, sorts = "sown" if _is_sown(f) else "planted", f"the quickest sorts of {f.text('crop')}"
+    gain = (
+        f"bring {f.text('part')} worth having, if small"
+        if f.values["is_small"]
+        else f"ripen {f.text('part')}"
+    )
+    if f.values["is_rooting"]:
+        sorts, gain = f.text("crop"), "root well enough to stand the winter"
+    return (
+        f"Risky: in about {f.count('years')} of {f.count('of_years')} years {sorts}, {begun} about "
+        f"{f.day('sow_on')}, the best day for it, {gain}; in the others too little of the season is left, "
+        f"{f.basis}. A warm corner or a cover betters the odds."
+    )
+
+
 def no_day_is_fit(f: Figures) -> str:
     if f.has("hottest_c"):
         time = "weeks of flowering or hearting" if f.values.get("is_at_ripening") else "month after sowing"
@@ -203,6 +219,7 @@ SENTENCES: dict[str, Sentence] = {
         sowing_not_recorded,
         next_season_instead,
         may_not_emerge,
+        risky_season,
         no_day_is_fit,
         cover_traps_flies,
         weather_has_gaps,

@@ -26,7 +26,7 @@ def test_a_crop_that_is_good_small_is_sown_at_once_and_owned_up_to(crop):
 
 @pytest.mark.parametrize("crop", ["tomato", "aubergine", "winter-squash"])
 def test_fruit_that_must_ripen_has_no_day(crop):
-    answer = planned(request(crop), site=FAR_NORTH, mean_c=3.0, half_range_c=11.0)
+    answer = planned(request(crop), site=FAR_NORTH, mean_c=0.0, half_range_c=11.0)
     assert answer.sow is None
     assert "no_day_is_fit" in rules(answer)
 
@@ -48,7 +48,8 @@ def test_a_little_more_warmth_never_shortens_the_time_for_sowing_much(crop):
     widths = []
     for mean_c in [3.0 + 0.25 * step for step in range(17)]:
         answer = planned(request(crop), site=FAR_NORTH, mean_c=mean_c, half_range_c=9.0)
-        widths.append((answer.sow.by - answer.sow.start).days if answer.sow else 0)
+        is_sure = answer.sow is not None and "risky_season" not in rules(answer)
+        widths.append((answer.sow.by - answer.sow.start).days if is_sure else 0)
     first = next((at for at, width in enumerate(widths) if width), 0)
     assert all(width >= 12 for width in widths[first + 1 :]), widths
 
