@@ -1,6 +1,7 @@
 """How a member wants to be written to."""
 
 from datetime import datetime
+from typing import TypedDict, Unpack
 
 from django.db import transaction
 
@@ -8,27 +9,31 @@ from society.journal import BY_LETTER, journal_write
 from society.models import Account, LetterPreference, Member
 
 
+class Wishes(TypedDict, total=False):
+    """What may be wished for; a wish that is left out stays as it is."""
+
+    weekly: bool
+    weekly_when_empty: bool
+    day_notes: bool
+    notices: bool
+    digest: bool
+    weekday: int
+    hour: int
+    quiet_from: int
+    quiet_until: int
+    zone: str
+
+
 @transaction.atomic
 def letters_wanted_save(
     *,
     member: Member,
-    weekly: bool,
-    weekly_when_empty: bool,
-    day_notes: bool,
-    weekday: int,
-    hour: int,
     units: str,
     account: Account | None,
     now: datetime,
+    **wishes: Unpack[Wishes],
 ) -> LetterPreference:
     """Keep a member's wishes, in the journal as well."""
-    wishes = {
-        "weekly": weekly,
-        "weekly_when_empty": weekly_when_empty,
-        "day_notes": day_notes,
-        "weekday": weekday,
-        "hour": hour,
-    }
     preference, _ = LetterPreference.objects.update_or_create(member=member, defaults=wishes)
     member.units = units
     member.save(update_fields=["units"])

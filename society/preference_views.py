@@ -12,7 +12,7 @@ from society.forms import LettersWantedForm
 from society.models import Member
 from society.permissions import Asker, can_set_letters
 from society.preference_services import letters_wanted_save
-from society.selectors import preferences_of
+from society.selectors import preferences_of, seated
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -23,10 +23,21 @@ def letters_wanted(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return _page(request, asker, None)
     member = _member(request, asker)
-    form = LettersWantedForm(request.POST, member=member, wishes=preferences_of([member])[member.pk])
+    form = LettersWantedForm(
+        request.POST,
+        member=member,
+        wishes=preferences_of([member])[member.pk],
+        is_seated=member.pk in seated([member], on=asker.on),
+    )
     if not form.is_valid():
         return _page(request, asker, form)
-    letters_wanted_save(member=member, **form.cleaned_data, account=asker.account, now=clock.now())
+    letters_wanted_save(
+        member=member,
+        units=form.cleaned_data["units"],
+        account=asker.account,
+        now=clock.now(),
+        **form.wishes,
+    )
     messages.success(request, f"Kept: how {member.name} gets letters.")
     return redirect("letters-wanted")
 
@@ -40,11 +51,11 @@ def _member(request: HttpRequest, asker: Asker) -> Member:
 
 
 def _page(request: HttpRequest, asker: Asker, faulty: LettersWantedForm | None) -> HttpResponse:
-    wishes = preferences_of(asker.members)
+    wishes, on_committee = preferences_of(asker.members), seated(asker.members, on=asker.on)
     forms = [
         faulty
         if faulty is not None and faulty.member.pk == member.pk
-        else LettersWantedForm(member=member, wishes=wishes[member.pk])
+        else LettersWantedForm(member=member, wishes=wishes[member.pk], is_seated=member.pk in on_committee)
         for member in asker.members
     ]
     context = {"forms": forms, "asker": asker}

@@ -6,7 +6,7 @@ from datetime import date
 from allauth.account.models import EmailAddress
 from django.db.models import Q, QuerySet
 
-from society.models import Account, LetterPreference, Member, Society
+from society.models import Account, CommitteeSeat, LetterPreference, Member, Society
 
 
 def the_society() -> Society | None:
@@ -35,6 +35,22 @@ def sits_on_committee(account: Account, *, on: date) -> bool:
     """Whether any member for whom the account acts has a seat on the committee that day."""
     seat = Q(seats__since__lte=on) & (Q(seats__until__isnull=True) | Q(seats__until__gt=on))
     return members_acted_for(account, on=on).filter(seat).exists()
+
+
+def seated(members: Iterable[Member], *, on: date) -> set[int]:
+    """Which of these members have a seat on the committee that day."""
+    rows = CommitteeSeat.objects.filter(_seat_on(on), member__in=[member.pk for member in members])
+    return set(rows.values_list("member", flat=True))
+
+
+def committee_members(*, on: date) -> QuerySet[Member]:
+    """The active members with a seat on the committee that day."""
+    sits = CommitteeSeat.objects.filter(_seat_on(on)).values("member")
+    return Member.objects.filter(pk__in=sits, left_on__isnull=True, died_on__isnull=True)
+
+
+def _seat_on(day: date) -> Q:
+    return Q(since__lte=day) & (Q(until__isnull=True) | Q(until__gt=day))
 
 
 def preferences_of(members: Iterable[Member]) -> dict[int, LetterPreference]:

@@ -35,7 +35,10 @@ def ana(cast: Cast) -> Client:
 
 
 def wishes(member: Member, **fields: str) -> dict[str, str]:
-    written = {"weekly": "on", "weekday": "0", "hour": "18", "units": "imperial", **fields}
+    written = {
+        "weekly": "on", "weekday": "0", "hour": "18", "quiet_from": "22", "quiet_until": "6",
+        "units": "imperial", **fields,
+    }  # fmt: skip
     return {"member": str(member.pk)} | {f"member-{member.pk}-{name}": said for name, said in written.items()}
 
 
@@ -51,7 +54,30 @@ def test_wishes_are_kept(cast, ana):
     assert answer.status_code == 302
     assert (kept.weekly, kept.weekday, kept.hour) == (True, 0, 18)
     assert (kept.weekly_when_empty, kept.day_notes) == (False, False)
+    assert (kept.quiet_from, kept.quiet_until, kept.zone, kept.notices) == (22, 6, "", False)
     assert cast.ana.units == "imperial"
+
+
+def test_a_clock_of_ones_own_is_kept(cast, ana):
+    ana.post(PAGE, wishes(cast.ana, zone="Pacific/Auckland"))
+
+    assert LetterPreference.objects.get().zone == "Pacific/Auckland"
+
+
+def test_the_committees_letter_is_asked_about_only_where_one_sits_on_it(cast, ana):
+    dee = Client()
+    dee.force_login(cast.dee_account)
+
+    assert "The committee’s own letter" not in ana.get(PAGE).content.decode()
+    assert "The committee’s own letter" in dee.get(PAGE).content.decode()
+    dee.post(PAGE, wishes(cast.dee))
+    assert not LetterPreference.objects.get(member=cast.dee).digest
+
+
+def test_who_is_not_asked_about_a_letter_keeps_that_wish(cast, ana):
+    ana.post(PAGE, wishes(cast.ana, digest=""))
+
+    assert LetterPreference.objects.get().digest
 
 
 def test_what_was_kept_is_shown_again(cast, ana):
@@ -64,7 +90,15 @@ def test_what_was_kept_is_shown_again(cast, ana):
 
 
 @pytest.mark.parametrize(
-    ("field", "said"), [("weekday", "7"), ("hour", "24"), ("units", "ells"), ("hour", "")]
+    ("field", "said"),
+    [
+        ("weekday", "7"),
+        ("hour", "24"),
+        ("units", "ells"),
+        ("hour", ""),
+        ("quiet_from", "24"),
+        ("zone", "Nowhere/At all"),
+    ],
 )
 def test_what_is_not_offered_is_refused_and_nothing_kept(cast, ana, field, said):
     answer = ana.post(PAGE, wishes(cast.ana, **{field: said}))
@@ -95,12 +129,12 @@ def test_a_change_is_in_the_journal(cast, ana):
 
 
 def test_the_page_takes_no_more_queries_for_more_members(cast, ana, django_assert_num_queries):
-    # session, account; members acted for, seat; wishes; the society twice (zone, head of the page)
-    with django_assert_num_queries(7):
+    # session, account; members acted for, seat; wishes, seats; the society twice (zone, head of the page)
+    with django_assert_num_queries(8):
         ana.get(PAGE)
     for name in ("Bea Bine", "Cy Cress", "Dot Dock"):
         more = make_member(cast.society, name, joined_on=SINCE)
         AccountMember.objects.create(account=cast.ana_account, member=more, since=SINCE)
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         ana.get(PAGE)
