@@ -7,6 +7,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ObjectDoesNotExist
+from django.db.models import QuerySet
 
 from plots.models import Plot
 from plots.selectors import open_on
@@ -26,6 +27,12 @@ class Ground:
         own = wishes_of(member).zone
         zones = list(self.site_zones.values())
         return zone(own or (zones[0] if len(zones) == 1 else member.society.zone))
+
+
+def people_with_mail() -> QuerySet[Member]:
+    """Active members whose address takes letters, with their wishes."""
+    rows = Member.objects.filter(left_on__isnull=True, died_on__isnull=True, email_refused_at__isnull=True)
+    return rows.exclude(email="").select_related("society", "letters_wanted")
 
 
 def ground_of(members: Iterable[Member], *, on: date) -> dict[int, Ground]:

@@ -9,10 +9,13 @@ from django.db import transaction
 from plots.changes import local_day
 from plots.models import Site
 from schedules.models import Notice
+from society import clock
 from society.changes import Faults, note, refuse_stale, row_change, row_check
 from society.models import Account
+from society.zones import zone
 
 LONGEST_DAYS = 366
+FIRST_DAY_HOUR = 7
 
 
 class NoticeChanges(TypedDict, total=False):
@@ -20,6 +23,7 @@ class NoticeChanges(TypedDict, total=False):
     since: date
     until: date
     is_public: bool
+    is_urgent: bool
 
 
 @transaction.atomic
@@ -32,11 +36,18 @@ def notice_make(
     is_public: bool,
     account: Account | None,
     now: datetime,
+    is_urgent: bool = False,
 ) -> Notice:
-    """Put a notice up. Only a public one reaches a screen; every one stands on the members' week page."""
-    notice = Notice(site=site, text=_plain(text), since=since, until=until, is_public=is_public)
+    """Put a notice up. Only a public one reaches a screen; every one stands on the members' week page.
+
+    An urgent one is also told by letter to everybody who works on the site, at once or on its first day.
+    """
+    notice = Notice(
+        site=site, text=_plain(text), since=since, until=until, is_public=is_public, is_urgent=is_urgent
+    )
     row_check(notice)
     _refuse_days(since, until, today=local_day(site, now))
+    notice.letters_at = _letters_at(site, since, now=now) if is_urgent else None
     notice.save()
     note(notice, "notice.made", account=account, now=now, site=site.pk, since=since, until=until)
     return notice
@@ -59,7 +70,28 @@ def notice_change(
         fields["text"] = _plain(changes["text"])
     since, until = changes.get("since", fresh.since), changes.get("until", fresh.until)
     _refuse_days(since, until, today=local_day(fresh.site, now))
-    return row_change(fresh, fields, action="notice.changed", account=account, now=now)
+    before = (fresh.is_urgent, fresh.text, fresh.since)
+    changed = row_change(fresh, fields, action="notice.changed", account=account, now=now)
+    _letters_set(changed, before, now=now)
+    return changed
+
+
+def _letters_set(notice: Notice, before: tuple[bool, str, date], *, now: datetime) -> None:
+    """Tell an urgent notice anew when it says something else or begins on another day; a calm one never."""
+    if not notice.is_urgent:
+        notice.letters_at = None
+    elif before != (True, notice.text, notice.since):
+        notice.letters_at = _letters_at(notice.site, notice.since, now=now)
+    notice.save(update_fields=["letters_at"])
+
+
+def _letters_at(site: Site, since: date, *, now: datetime) -> datetime:
+    """At once, or at seven in the morning of its first day."""
+    return (
+        max(now, clock.instant_of(since, FIRST_DAY_HOUR, zone(site.zone)))
+        if since > local_day(site, now)
+        else now
+    )
 
 
 @transaction.atomic

@@ -23,6 +23,7 @@ from schedules.planner.rules.tonight import (
     Tonight,
     cover_tonight,
     frost_tonight,
+    lift_tonight,
     slug_night,
     thin_tonight,
 )
@@ -33,6 +34,7 @@ from schedules.tonight_sowings import Standing, standing_sowings
 from schedules.tonight_words import (
     COVER,
     FROST,
+    LIFT,
     SLUGS,
     THIN,
     heard_words,
@@ -40,7 +42,6 @@ from schedules.tonight_words import (
     short_words,
     warning_words,
 )
-from society.models import Member
 from society.zones import zone
 
 BEFORE_DARK = {Rating.FROST, Rating.COVER, Rating.GOOD}
@@ -88,19 +89,25 @@ def tonight_on(
     now: datetime,
     units: str,
     only: Sowing | None = None,
+    evening: date | None = None,
 ) -> list[SiteTonight]:
     """The night on each site of these plots, in the order of the sites' names.
 
     ``jobs`` are the open jobs at hand: they say which thinning and which lifting windows are open. Without a
     forecast there is no query at all when it is switched off; with one there are five, whatever the number
-    of plots. ``only`` asks for one sowing alone.
+    of plots. ``only`` asks for one sowing alone. ``evening`` is the local day whose night is meant, where it
+    is not the one of now.
     """
     sites = sorted({plot.site for plot in plots}, key=lambda site: (site.name, site.pk))
     forecasts = site_forecasts(sites, now=now)
     known = [site for site in sites if forecasts[site.pk].is_known]
     standing = standing_sowings([plot for plot in plots if plot.site in known], jobs, now=now, only=only)
-    rain = rain_of_yesterday({site.pk: evening_of_now(site, now) for site in known})
-    return [_night(site, forecasts[site.pk], standing, rain.get(site.pk), now, units) for site in sites]
+    evenings = {site.pk: evening or evening_of_now(site, now) for site in known}
+    rain = rain_of_yesterday(evenings)
+    return [
+        _night(site, forecasts[site.pk], standing, rain.get(site.pk), now, units, evenings.get(site.pk))
+        for site in sites
+    ]
 
 
 def tonight_for(sowing: Sowing, jobs: Iterable[Job], *, now: datetime, units: str) -> SiteTonight | None:
@@ -115,18 +122,6 @@ def tonight_for(sowing: Sowing, jobs: Iterable[Job], *, now: datetime, units: st
     return replace(night, lines=lines) if lines else None
 
 
-def notes_for_tonight(
-    member: Member, plots: Sequence[Plot], jobs: Iterable[Job], *, now: datetime
-) -> list[Line]:
-    """What of the night would be worth a note to a member; nothing where the night is not known.
-
-    A frost that their own sowings need cover from, and a good evening for a thinning that waits.
-    """
-    nights = tonight_on(plots, jobs, now=now, units=member.units)
-    wanted = {(COVER, Rating.COVER), (THIN, Rating.GOOD)}
-    return [line for night in nights for line in night.lines if (line.word, line.rating) in wanted]
-
-
 def evening_of_now(site: Site, now: datetime) -> date:
     """The local day whose evening and night are 'tonight'."""
     return (now.astimezone(zone(site.zone)) - NIGHT_IS_OVER).date()
@@ -139,10 +134,11 @@ def _night(
     yesterday_mm: float | None,
     now: datetime,
     units: str,
+    today: date | None,
 ) -> SiteTonight:
-    if not forecast.is_known:
+    if not forecast.is_known or today is None:
         return SiteTonight(site, why_not=not_known_words(forecast, site, now=now))
-    hours, facts, today = _hours(forecast), site_facts(site), evening_of_now(site, now)
+    hours, facts = _hours(forecast), site_facts(site)
     mine = [each for each in standing if each.sowing.patch.site_id == site.pk]
     frost = frost_tonight(hours, facts, today, words=site.frost_words)
     night = night_of(hours, zone=zone(site.zone), today=today)
@@ -153,7 +149,8 @@ def _night(
     )
     lines = [
         _line(FROST, [frost], (), units),
-        *_covering(hours, facts, today, mine, units),
+        *(covering := _covering(hours, facts, today, mine, units)),
+        *_lifting(hours, facts, today, mine, units, told=covering),
         *_thinning(hours, facts, today, mine, units),
         _line(SLUGS, [slugs], young, units),
     ]
@@ -182,6 +179,28 @@ def _covering(
         return []
     sowings = tuple(each for _, rows in wanted for each in rows)
     return [_line(COVER, [found for found, _ in wanted], sowings, units)]
+
+
+def _lifting(
+    hours: Hours,
+    facts: SiteFacts,
+    today: date,
+    mine: Sequence[Standing],
+    units: str,
+    *,
+    told: Sequence[Line],
+) -> list[Line]:
+    """What is ready to be dug and no cover is asked for: that line says of its own what may be lifted."""
+    covered = {each.sowing.pk for line in told for each in line.sowings}
+    asked = [
+        (lift_tonight(hours, facts, today, crop=each.crop), each)
+        for each in mine
+        if each.is_to_lift and each.sowing.pk not in covered
+    ]
+    found = [(answer, each) for answer, each in asked if answer is not None]
+    if not found:
+        return []
+    return [_line(LIFT, [answer for answer, _ in found], tuple(each for _, each in found), units)]
 
 
 def _thinning(
@@ -238,4 +257,4 @@ def _hours(forecast: SiteForecast) -> Hours:
     )
 
 
-__all__ = ["YOUNG_DAYS", "Line", "SiteTonight", "notes_for_tonight", "tonight_for", "tonight_on"]
+__all__ = ["YOUNG_DAYS", "Line", "SiteTonight", "tonight_for", "tonight_on"]

@@ -10,7 +10,7 @@ from schedules.planner.sentences.wording import Figures
 from schedules.wording import ago_words
 from society.zones import zone
 
-FROST, COVER, THIN, SLUGS = "Frost", "Cover", "Thin", "Slugs"
+FROST, COVER, LIFT, THIN, SLUGS = "Frost", "Cover", "Lift", "Thin", "Slugs"
 
 OFF = "This server asks no forecast service; whoever runs it can switch that on."
 PRETENDED = "The pages show a day that is only pretended, and of that no forecast service knows."
@@ -30,6 +30,7 @@ FIXED = {
     (SLUGS, Rating.SOME): "Some may be about.",
     (SLUGS, Rating.FEW): "Few are likely.",
     (COVER, Rating.COVER): "Cover before dark what the night may harm:",
+    (LIFT, Rating.COVER): "Lift before dark what you need, or lay straw over the rows.",
 }
 
 

@@ -13,21 +13,26 @@ def open_absences() -> QuerySet[Absence]:
     return Absence.objects.filter(declined_at__isnull=True, ended_at__isnull=True)
 
 
-def stand_in_for(member: Member, *, on: date) -> Member | None:
-    """Who accepted to read a member's letters on a day and can be written to.
+def stand_ins_for(members: Iterable[Member], *, on: date) -> dict[int, Member]:
+    """Who accepted to read whose letters on a day and can be written to, by the member; one query.
 
-    One hop only: that the stand-in might be away in turn is refused when it is asked for and accepted.
+    One hop only. That the stand-in might be away in turn is refused when it is asked for and accepted; should
+    it stand in the book all the same, the letters stay with the member: a chain ends, and a ring never turns.
     """
-    away = (
-        open_absences()
-        .filter(member=member, since__lte=on, until__gte=on, accepted_at__isnull=False)
+    away = open_absences().filter(since__lte=on, until__gte=on, accepted_at__isnull=False)
+    rows = (
+        away.filter(member__in=[member.pk for member in members])
         .filter(stand_in__left_on__isnull=True, stand_in__died_on__isnull=True)
         .exclude(stand_in__email="")
-        .select_related("stand_in__society")
-        .order_by("-since", "-pk")
-        .first()
+        .exclude(stand_in__in=away.values("member"))
+        .select_related("stand_in__society", "stand_in__letters_wanted")
+        .order_by("since", "pk")
     )
-    return away.stand_in if away else None
+    return {absence.member_id: absence.stand_in for absence in rows}
+
+
+def stand_in_for(member: Member, *, on: date) -> Member | None:
+    return stand_ins_for([member], on=on).get(member.pk)
 
 
 def absences_ahead(members: Iterable[Member], *, on: date) -> QuerySet[Absence]:

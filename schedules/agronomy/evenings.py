@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 from astral import Observer
+from astral.sun import sunrise as astral_sunrise
 from astral.sun import sunset as astral_sunset
 from numpy.typing import ArrayLike, NDArray
 
@@ -148,6 +149,36 @@ def sunset(latitude_deg: float, longitude_deg: float, day: date, zone: ZoneInfo)
         return astral_sunset(Observer(latitude_deg, longitude_deg, 0.0), day, tzinfo=zone).astimezone(UTC)
     except ValueError:
         return None
+
+
+def sunrise(latitude_deg: float, longitude_deg: float, day: date, zone: ZoneInfo) -> datetime | None:
+    """Say when the sun rises on a local day.
+
+    Parameters
+    ----------
+    latitude_deg, longitude_deg : float
+        Place. [degree], south and west negative.
+    day : datetime.date
+        Day by the clock of ``zone``.
+    zone : ZoneInfo
+        Time zone of the place.
+
+    Returns
+    -------
+    datetime or None
+        In UTC; None where the sun stays up or down all day. Reckoned as ``sunset`` is.
+    """
+    try:
+        return astral_sunrise(Observer(latitude_deg, longitude_deg, 0.0), day, tzinfo=zone).astimezone(UTC)
+    except ValueError:
+        return None
+
+
+def night_ends(latitude_deg: float, longitude_deg: float, evening: date, zone: ZoneInfo) -> datetime:
+    """Say when the night after a local day is over: at sunrise, or by the clock where there is none."""
+    morning = evening + timedelta(days=1)
+    rises = sunrise(latitude_deg, longitude_deg, morning, zone)
+    return rises or datetime.combine(morning, NIGHT_ENDS, zone).astimezone(UTC)
 
 
 def evening_of(

@@ -27,6 +27,13 @@ class NoticeForm(EntryForm):
         error_messages={"required": "Say who reads it."},
     )
 
+    is_urgent = forms.BooleanField(
+        label="Urgent: tell it by letter as well",
+        required=False,
+        help_text="Everybody who works on this site and has an e-mail address gets a letter, at once or on "
+        "the first day; not in their quiet hours. Whoever has none has to be told at the gate.",
+    )
+
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"since": today, "until": today + STANDS, "is_public": "no"})
         super().__init__(*args, **kwargs)
@@ -45,6 +52,7 @@ class NoticeChangeForm(NoticeForm):
             "since": notice.since,
             "until": notice.until,
             "is_public": "yes" if notice.is_public else "no",
+            "is_urgent": notice.is_urgent,
             "version": notice.version,
         }
         super().__init__(*args, today=today, **kwargs)

@@ -1,10 +1,14 @@
 """From a claimed row to the message that goes out: each kind of letter has its writer."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from typing import Any
 
+from plots.models import Plot, Site
+from schedules.agronomy.evenings import night_ends
+from schedules.day_notes import FROST_TOPICS, Said, day_note_of, pressing_on, said_before
+from schedules.day_notes.said import NOTE, SECOND
 from schedules.deliveries.checking import receiver_of
 from schedules.deliveries.post import Sealed
 from schedules.deliveries.states import TOO_LATE
@@ -13,9 +17,19 @@ from schedules.letter_stops import NotSent
 from schedules.letter_wishes import wishes_of
 from schedules.letters import Letter, language_of
 from schedules.models import Delivery
-from schedules.people_letters import Outgoing, absence_letter, invitation_letter, log_in_letter, trial_letter
+from schedules.people_letters import (
+    Outgoing,
+    absence_letter,
+    digest_letter,
+    invitation_letter,
+    log_in_letter,
+    notice_letter,
+    offer_letter,
+    trial_letter,
+)
 from schedules.weekly_letters import To, gather, written
 from society.selectors import refusals_of
+from society.zones import zone
 
 Kind = Delivery.Kind
 
@@ -43,6 +57,9 @@ def message_of(delivery: Delivery, *, now: datetime) -> Written:
     if now - delivery.due_at > TOO_LATE and delivery.kind not in NEVER_TOO_LATE:
         raise NotSent("more than 48 hours late")
     outgoing = writer(delivery, now=now)
+    if delivery.doubts and delivery.text and not outgoing.secret:
+        # What is sent once more is the same letter, word for word.
+        outgoing = replace(outgoing, letter=kept_letter(delivery), follows=delivery.follows)
     refused = refusals_of(outgoing.to)
     if any(refused) and delivery.kind not in ASKED_FOR:
         raise NotSent("mail servers refuse the address; the committee can clear it once it is right")
@@ -60,26 +77,59 @@ def message_of(delivery: Delivery, *, now: datetime) -> Written:
 def weekly_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
     receiver = receiver_of(delivery, now=now, wanted="weekly")
     member, reader = receiver.member, receiver.reader
-    language = language_of(reader)
-    if delivery.doubts and delivery.text:  # what is sent once more is the same letter, word for word
-        return Outgoing(kept_letter(delivery), to=reader.email, follows=delivery.follows, language=language)
     ground = {member.pk: receiver.ground}
     [matter] = gather([To(member, reader)], today=receiver.today, ground=ground)
-    if matter.is_empty and not wishes_of(member).weekly_when_empty:
+    if matter.is_empty and not wishes_of(member).weekly_when_empty and not delivery.doubts:
         raise NotSent("nothing is due any more")
     follows = matter.last.message_id if matter.last else ""
-    return Outgoing(written(matter), to=reader.email, follows=follows, language=language)
+    return Outgoing(written(matter), to=reader.email, follows=follows, language=language_of(reader))
+
+
+def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
+    """What still presses and was not told yet; nothing once the night that it is about is over."""
+    receiver = receiver_of(delivery, now=now, wanted="day_notes")
+    member, reader, evening = receiver.member, receiver.reader, delivery.local_date
+    plots = list(Plot.objects.filter(pk__in=receiver.ground.plots).select_related("site"))
+    awake = [plot for plot in plots if now < _night_ends(plot.site, evening)]
+    if not awake:
+        raise NotSent("the night that it was about is over")
+    said = said_before([member], evening=evening).get(member.pk, Said())
+    evenings = {plot.site_id: evening for plot in awake}
+    found = [
+        each
+        for each in pressing_on(awake, now=now, units=reader.units, evenings=evenings)
+        if said.is_news(each, evening=evening)
+        and (delivery.subject_key != SECOND or each.topic in FROST_TOPICS)
+    ]
+    if not found:
+        raise NotSent("nothing of it cannot wait any more")
+    first = said.rows.get(NOTE)
+    follows = first.message_id if first and delivery.subject_key == SECOND else ""
+    letter = day_note_of(found, member=member, reader=reader, is_spread=len(evenings) > 1)
+    return Outgoing(letter, to=reader.email, follows=follows, language=language_of(reader))
+
+
+def _night_ends(site: Site, evening: date) -> datetime:
+    return night_ends(site.latitude, site.longitude, evening, zone(site.zone))
+
+
+def urgent_notice(delivery: Delivery, *, now: datetime) -> Outgoing:
+    receiver = receiver_of(delivery, now=now, wanted="notices")
+    return notice_letter(delivery, member=receiver.member, reader=receiver.reader, now=now)
 
 
 def kept_letter(delivery: Delivery) -> Letter:
-    """The letter as the row keeps it; for kinds without a secret in them."""
     return Letter(delivery.title, delivery.text, delivery.html, delivery.told)
 
 
 WRITERS: dict[str, Callable[..., Outgoing]] = {
     Kind.WEEKLY: weekly_letter,
-    Kind.INVITATION: invitation_letter,
+    Kind.DAY_NOTE: day_note,
+    Kind.NOTICE: urgent_notice,
     Kind.STAND_IN: absence_letter,
+    Kind.OFFER: offer_letter,
+    Kind.DIGEST: digest_letter,
+    Kind.INVITATION: invitation_letter,
     Kind.ACCOUNT: log_in_letter,
     Kind.TEST: trial_letter,
 }

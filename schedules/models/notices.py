@@ -16,6 +16,9 @@ class Notice(models.Model):
     until = models.DateField()
     is_public = models.BooleanField(default=False)
     is_urgent = models.BooleanField(default=False)
+    letters_at = models.DateTimeField(
+        null=True, blank=True, help_text="when the letters of an urgent notice fall due, as it reads now"
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -8,9 +8,12 @@ from django.urls import reverse
 
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import short_day
+from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society.models import Absence, Member
+
+WENT_OUT = (Delivery.State.SENT, Delivery.State.DOUBTFUL, Delivery.State.HANDED_OVER)
 
 
 def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
@@ -18,8 +21,10 @@ def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
     reader = living_member(delivery)
     pk, event = delivery.subject_key.removeprefix("stand-in-").split("-")
     absence = Absence.objects.select_related("member", "stand_in").filter(pk=int(pk)).first()
-    if absence is None or event != _stands(absence):
+    if absence is None or AFTER[event] != _stands(absence):
         raise NotSent("it was settled otherwise meanwhile")
+    if not reader.email:
+        raise NotSent("the member has no e-mail address any more")
     title, sentences = WORDS[event](absence, reader)
     plain = Plain(
         title=title,
@@ -27,8 +32,19 @@ def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         paragraphs=sentences,
         link=settings.PUBLIC_URL + reverse("away"),
         link_says="The page about being away",
+        reader=reader,
     )
-    return Outgoing(plain.letter(), to=reader.email)
+    return Outgoing(plain.letter(), to=reader.email, follows=_earlier(delivery), language=language_of(reader))
+
+
+def _earlier(delivery: Delivery) -> str:
+    """The Message-ID of the last letter to the same reader about the same absence."""
+    same = delivery.subject_key.rpartition("-")[0]
+    rows = Delivery.objects.filter(
+        member=delivery.member_id, kind=delivery.kind, subject_key__startswith=f"{same}-", state__in=WENT_OUT
+    )
+    ids = rows.exclude(pk=delivery.pk).order_by("-due_at", "-pk").values_list("message_id", flat=True)
+    return ids.first() or ""
 
 
 def _stands(absence: Absence) -> str:
@@ -90,9 +106,45 @@ def _ended(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
     )
 
 
+def _begins(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    last = short_day(absence.until)
+    if reader.pk == absence.member_id:
+        name = absence.stand_in.name
+        return f"From today {name} reads your letters", (
+            f"You are away until {last}. Letters about your ground go to {name}, not to you.",
+            "If you are not away after all, end it on this page:",
+        )
+    name = absence.member.name
+    return f"From today you stand in for {name}", (
+        f"{name} is away until {last}. Letters about their ground come to you now, with their name at the "
+        "head of each.",
+        "If you cannot after all, end it on this page, so that the letters go back:",
+    )
+
+
+def _over(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
+    if reader.pk == absence.member_id:
+        return "Your letters come to you again", (
+            f"{absence.stand_in.name} read them until yesterday. From today they come to you.",
+            "If you stay away longer, ask again on this page:",
+        )
+    name = absence.member.name
+    return f"You no longer stand in for {name}", (
+        f"Letters about the ground of {name} go to them again from today.",
+        "Who stands in for whom is on this page:",
+    )
+
+
+# What has to hold still when a letter about an event is written.
+AFTER = {
+    "asked": "asked", "accepted": "accepted", "declined": "declined", "ended": "ended",
+    "begins": "accepted", "over": "accepted",
+}  # fmt: skip
 WORDS: dict[str, Callable[[Absence, Member], tuple[str, tuple[str, ...]]]] = {
     "asked": _asked,
     "accepted": _accepted,
     "declined": _declined,
     "ended": _ended,
+    "begins": _begins,
+    "over": _over,
 }

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import long_day
+from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society.invitation_tokens import token_of
@@ -34,5 +35,6 @@ def invitation_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
             "committee for another.",
             "If you do not want a log-in, do nothing. You stay a member all the same.",
         ),
+        reader=member,
     )
-    return Outgoing(plain.letter(), to=delivery.address, secret=link)
+    return Outgoing(plain.letter(), to=delivery.address, secret=link, language=language_of(member))

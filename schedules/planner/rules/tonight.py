@@ -9,6 +9,7 @@ from plots.crops import Crop
 from schedules.agronomy import slugs
 from schedules.agronomy.evenings import Evening, Hours, Night, evening_of, night_of
 from schedules.agronomy.frost_words import frost_word
+from schedules.planner.rules.frost import LIFT_BEFORE_FREEZING
 from schedules.planner.sources import PRACTICE, THINNING_HOUR, joined
 from schedules.planner.types import Reason, Scalar, SiteFacts
 
@@ -205,6 +206,40 @@ def bears_down_to_c(crop: Crop, *, young: bool) -> float | None:
         return HARD_FREEZE_C
     killed_c = crop.number("killed_at_c") if crop.has("killed_at_c") else None
     return killed_c if killed_c is not None and killed_c < HARD_FREEZE_C else None
+
+
+def lift_tonight(hours: Hours, site: SiteFacts, today: date, *, crop: Crop) -> Tonight | None:
+    """Say whether what is ready to be dug should come up, or go under straw, before this night.
+
+    Parameters
+    ----------
+    hours : Hours
+        The forecast.
+    site : SiteFacts
+        Place and zone.
+    today : datetime.date
+        Local day.
+    crop : Crop
+        A crop whose lifting is open.
+
+    Returns
+    -------
+    Tonight or None
+        None for what is not dug, what stays in frozen ground all winter, and a night that stays above
+        ``HARD_FREEZE_C`` as far as it is known: ground takes more than one light frost to freeze.
+    """
+    if crop.get("gather") is None or str(crop.fact("gather").value) != "lift" or _stays(crop):
+        return None
+    night = night_of(hours, zone=ZoneInfo(site.zone), today=today)
+    if night.lowest_c is None or night.lowest_c > HARD_FREEZE_C:
+        return None
+    values: dict[str, Scalar] = {"lowest_c": round(night.lowest_c, 1), "crop": crop.name_in_text}
+    return Tonight(Rating.COVER, Reason("lift_tonight", values, joined(FORECAST, LIFT_BEFORE_FREEZING)))
+
+
+def _stays(crop: Crop) -> bool:
+    fact = crop.get("stands_over_winter")
+    return fact is not None and str(fact.value) == "yes"
 
 
 def _night_not_known(night: Night) -> Tonight:

@@ -89,6 +89,14 @@ def cover_tonight(f: Figures) -> str:
     )
 
 
+def lift_tonight(f: Figures) -> str:
+    return (
+        f"Lift what you need of {f.text('crop')} before dark, or lay straw over the rows: the forecast falls "
+        f"to {f.degrees('lowest_c')}, and what freezes in the ground keeps badly. Do not pull at ground that "
+        "is frozen."
+    )
+
+
 _SLUGS = {
     "many": "Look for slugs after dark, with a torch: many may be out",
     "some": "Look for slugs after dark: some may be out",
@@ -119,6 +127,7 @@ SENTENCES: dict[str, Sentence] = {
         no_frost_tonight,
         night_not_known,
         cover_tonight,
+        lift_tonight,
         slug_night,
         slugs_by_yesterday,
     )

@@ -22,10 +22,11 @@ from schedules.views.committee.desk import (
 )
 
 BACK = "Back to the notices"
-NOT_SENT = (
-    "A notice is not sent by mail. Members read it on their page of the week; a public one also stands on "
-    "the screen."
+WHO_READS = (
+    "Members read notices on their page of the week; a public one also stands on the screen. An urgent one "
+    "goes out by letter as well."
 )
+CHANGED = "An urgent notice that says something else goes out again."
 
 
 @looked_at
@@ -55,7 +56,7 @@ def notice_add(request: HttpRequest, desk: Desk) -> HttpResponse:
         title=f"Put up a notice at {site.name}",
         button="Put it up",
         back=(_list(site.slug), BACK),
-        lead=NOT_SENT,
+        lead=WHO_READS,
     )
 
 
@@ -71,7 +72,7 @@ def notice_alter(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
         title="Change a notice",
         button="Keep this",
         back=(_list(notice.site.slug), BACK),
-        lead=NOT_SENT,
+        lead=f"{WHO_READS} {CHANGED}",
     )
 
 

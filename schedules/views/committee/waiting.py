@@ -6,9 +6,10 @@ from django.urls import reverse
 
 from plots.holding_selectors import vacant_plots, waiting_on
 from plots.models import PlotOffer, Site, WaitingEntry
-from plots.waiting_services import ACCEPTED, offer_answer, offer_make, waiting_add, waiting_close
+from plots.waiting_services import ACCEPTED, offer_answer, waiting_add, waiting_close
 from schedules.committee_forms.people import EndForm
 from schedules.committee_forms.tenancies import AnswerForm, OfferForm, WaitingForm
+from schedules.offer_services import plot_offer
 from schedules.views.committee.desk import (
     Desk,
     done,
@@ -70,16 +71,21 @@ def entry_close(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
 def offer_add(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     entry = _entry(pk)
     form = OfferForm(sent(request), site=entry.site, today=desk.today)
-    if form.call(offer_make, entry=entry, made_on=desk.today, account=desk.account, now=desk.now):
-        number = form.cleaned_data["plot"].number
-        return done(request, f"Plot {number} is offered to {entry.member.name}.", _list(entry.site))
+    if form.call(plot_offer, entry=entry, made_on=desk.today, account=desk.account, now=desk.now):
+        number, name = form.cleaned_data["plot"].number, entry.member.name
+        told = (
+            "A letter tells them."
+            if entry.member.email
+            else "They have no e-mail address: tell them yourself."
+        )
+        return done(request, f"Plot {number} is offered to {name}. {told}", _list(entry.site))
     return form_page(
         request,
         form,
         title=f"Offer a plot to {entry.member.name}",
         button="Note the offer",
         back=(_list(entry.site), BACK),
-        lead="Tell them yourself: the server writes no letter about it. A plot is offered to one at a time.",
+        lead="A letter tells them, if they have an e-mail address. A plot is offered to one at a time.",
     )
 
 

@@ -70,9 +70,9 @@ def test_a_notice_is_put_up_for_members_or_for_everybody(cast, send):
     ]
 
 
-def test_the_page_says_that_nothing_is_sent(cast, look):
-    assert "Nothing is sent by mail" in look("committee-notices")
-    assert "urgent" not in look("committee-notice-add").lower()
+def test_the_page_says_what_is_sent(cast, look):
+    assert "Urgent ones go out by letter as well" in look("committee-notices")
+    assert "Urgent: tell it by letter as well" in look("committee-notice-add")
 
 
 @pytest.mark.parametrize(

@@ -116,7 +116,7 @@ def test_planning_asks_the_database_no_more_for_many_members(
         member = factories.make_member(due.society, f"Member{number} Row", joined_on=SINCE)
         factories.make_co_worker(due.plot, member, since=SINCE)
     site_days_keep([due.site], today=FRIDAY, now=SEVEN_IN_LONDON)
-    # members, held, helped, letters known, plots, first jobs, sites, their days, begin, rows, landed, steps,
-    # commit
-    with django_assert_max_num_queries(13):
+    # notices; society, absences; sites, looks, forecasts; society again for Mondays. Then members, held,
+    # helped, letters known, plots, first jobs, sites, their days, begin, rows, landed, steps, commit.
+    with django_assert_max_num_queries(25):
         assert plan() == 32

@@ -436,27 +436,6 @@ def test_the_page_of_a_sowing_says_that_the_evening_is_not_known_only_where_it_m
     assert "Tonight" not in page_of(client, standing(cast, "parsnip"))
 
 
-def test_no_note_goes_out_of_a_night_that_is_not_known(cast, settings):
-    standing(cast)
-    carrots(cast)
-    forecast(cast.site, air_c=frosty)
-    jobs = list(Job.objects.all())
-    settings.FORECAST_CONTACT = ""
-    assert tonight.notes_for_tonight(cast.ana, [cast.plot], jobs, now=NOW) == []
-
-    settings.FORECAST_CONTACT = "growers@alderlane.example"
-    assert "Cover" in {line.word for line in tonight.notes_for_tonight(cast.ana, [cast.plot], jobs, now=NOW)}
-    later = NOW + timedelta(days=3)
-    assert tonight.notes_for_tonight(cast.ana, [cast.plot], jobs, now=later) == []
-
-
-def test_no_note_goes_out_of_a_quiet_night(cast):
-    standing(cast)
-    forecast(cast.site, wind_ms=9.0)
-
-    assert tonight.notes_for_tonight(cast.ana, [cast.plot], [], now=NOW) == []
-
-
 # beyond the week's own: states, hours, sowings in the ground, yesterday's rain as read and as filed
 NIGHT_QUERIES = 5
 

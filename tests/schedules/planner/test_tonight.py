@@ -11,6 +11,7 @@ from schedules.planner.rules.tonight import (
     bears_down_to_c,
     cover_tonight,
     frost_tonight,
+    lift_tonight,
     slug_night,
     slug_night_by_yesterday,
     thin_tonight,
@@ -153,6 +154,26 @@ def test_an_unknown_night_is_said_to_be_unknown():
 
 def test_a_crop_that_bears_any_frost_is_not_asked_about():
     assert covered(NO_HOURS, "leek", young=True) is None
+
+
+def lifted(told, key):
+    return lift_tonight(told, NORTH, TODAY, crop=crop(key))
+
+
+def test_what_is_dug_comes_up_or_goes_under_straw_before_a_hard_frost():
+    """28 °F, -2.2 °C: hard freeze, National Weather Service."""
+    found = lifted(coldest(-2.2), "beetroot-maincrop")
+    assert found is not None
+    assert "lay straw over the rows: the forecast falls to -2.2 °C" in sentence(found.reason)
+    assert "28 °F" in sentence(found.reason, "imperial")
+
+
+@pytest.mark.parametrize(
+    ("low_c", "key"),
+    [(-2.0, "beetroot-maincrop"), (-4.0, "parsnip"), (-4.0, "french-bean"), (None, "beetroot-maincrop")],
+)
+def test_a_light_frost_what_stays_all_winter_and_what_is_picked_ask_for_no_lifting(low_c, key):
+    assert lifted(NO_HOURS if low_c is None else coldest(low_c), key) is None
 
 
 def slugs(told, rain_before_mm):
