@@ -67,9 +67,9 @@ def sowings_to_judge(
     return rows.order_by(Naturally("patch__plot__number"), "season", "pk")
 
 
-def sowings_touching(sowings: QuerySet[Sowing], ground: Outlined) -> QuerySet[Sowing]:
-    """Those of the sowings whose bounding box meets that of a patch, or of what else lies on the ground."""
-    return sowings.filter(box_round([ground]).meets("patch__"))
+def sowings_touching(sowings: QuerySet[Sowing], grounds: Sequence[Outlined]) -> QuerySet[Sowing]:
+    """Those of the sowings whose bounding box meets the one round patches or what else lies there."""
+    return sowings.filter(box_round(grounds).meets("patch__"))
 
 
 def seasons_on_record(site: Site, *, plot: Plot | None = None) -> list[int]:

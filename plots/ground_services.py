@@ -87,18 +87,24 @@ def all_grounds_check(*, now: datetime) -> None:
             logger.info("the ground of %s is judged: %s", site.slug, dict(counts))
 
 
-def sowing_ground_check(*, sowing: Sowing, now: datetime) -> list[Finding]:
-    """Judge a sowing again after a change, with every other open one whose ground it may touch.
+def sowings_ground_check(*, sowings: Sequence[Sowing], now: datetime) -> list[Finding]:
+    """Judge a site's sowings again after a change, with every other open one whose ground they may touch.
 
     A change to one crop can tire or free the ground of others, so those are judged in the same breath.
     """
-    return touched_ground_check(site=sowing.patch.site, ground=sowing.patch, now=now)
+    if not sowings:
+        return []
+    return _touched_ground_check(sowings[0].patch.site, [sowing.patch for sowing in sowings], now)
 
 
 def touched_ground_check(*, site: Site, ground: Outlined, now: datetime) -> list[Finding]:
     """Judge again every open sowing that may lie on some ground, after something on it changed."""
+    return _touched_ground_check(site, [ground], now)
+
+
+def _touched_ground_check(site: Site, grounds: Sequence[Outlined], now: datetime) -> list[Finding]:
     current = current_season(site, now)
-    touched = list(sowings_touching(sowings_to_judge(site, current_season=current), ground))
+    touched = list(sowings_touching(sowings_to_judge(site, current_season=current), grounds))
     return _judge_and_keep(site, touched, current=current, customs=customs_of(site.society), now=now)
 
 

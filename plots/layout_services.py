@@ -7,7 +7,7 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from plots.changes import Faults, local_day, refuse_stale, site_held
+from plots.changes import Faults, local_day, note, refuse_stale, site_held
 from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
 from plots.layout_pieces import beds_to_lay_out
@@ -26,7 +26,7 @@ from plots.rotation.proposals import (
     propose,
 )
 from plots.selectors import season_name, season_of
-from society.models import Member
+from society.models import Account, Member
 
 # A page may be waited for so long; by night there is more time. [s]
 PAGE_SECONDS = 10.0
@@ -67,13 +67,19 @@ class Wanted:
     divisions: Mapping[int, int] = field(default_factory=dict)
 
 
-def layout_ask_save(*, plot: Plot, wanted: Wanted, version: int | None, now: datetime) -> LayoutAsk:
-    """Keep the wishes in place of those before; ValidationError names field, row and remedy."""
+def layout_ask_save(
+    *, plot: Plot, wanted: Wanted, version: int | None, account: Account | None, now: datetime
+) -> LayoutAsk:
+    """Keep the wishes in place of those before; ValidationError names field, row and remedy.
+
+    The same wishes kept again are no news to the journal.
+    """
     with site_held(plot.site):
         ask = ask_of(plot)
         if ask is not None:
             refuse_stale(ask, version)
         _refuse(plot, wanted, now)
+        before = _said(plot, ask)
         ask = ask or LayoutAsk(plot=plot, version=0)
         ask.first_season, ask.seasons = wanted.first_season, wanted.seasons
         ask.divisions = {str(bed): count for bed, count in sorted(wanted.divisions.items()) if count > 1}
@@ -96,7 +102,23 @@ def layout_ask_save(*, plot: Plot, wanted: Wanted, version: int | None, now: dat
             )
             for each in wanted.places
         )  # fmt: skip
+        if _said(plot, ask) != before:
+            note(
+                plot, "layout.asked", account=account, now=now,
+                seasons=wanted.seasons, crops=len({line.crop for line in wanted.lines}),
+            )  # fmt: skip
     return ask
+
+
+def _said(plot: Plot, ask: LayoutAsk | None) -> list[object]:
+    """Everything that is kept of a plot's wishes, to be compared."""
+    wishes = LayoutWish.objects.filter(plot=plot).order_by("season", "crop")
+    places = LayoutPlace.objects.filter(plot=plot).order_by("crop", "bed", "strip", "season", "kind")
+    return [
+        (ask.first_season, ask.seasons, ask.divisions) if ask else None,
+        *wishes.values_list("season", "crop", "area_m2", "in_rows", "weight"),
+        *places.values_list("crop", "bed", "strip", "season", "kind"),
+    ]
 
 
 def _refuse(plot: Plot, wanted: Wanted, now: datetime) -> None:

@@ -1,17 +1,19 @@
 """Placing sowings on the ground, changing them, clearing them. Each change judges the ground again."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
 from django.core.exceptions import ValidationError
+from django.db import transaction
 
 from plots.changes import Faults, local_day, note, refuse_stale, row_change, site_held
 from plots.ground_selectors import GroundRecordFault
-from plots.ground_services import ground_check, sowing_ground_check
-from plots.models import Bed, Patch, Plot, Sowing
+from plots.ground_services import ground_check, sowings_ground_check
+from plots.models import Bed, Patch, Plot, Site, Sowing
 from plots.sowing_ending import patch_drop_unused, plan_drop, standing_clear
-from plots.sowing_wishes import COVERS, Around, Place, SowingWish, sowing_drafted
+from plots.sowing_wishes import COVERS, Around, Place, SowingWish, Surroundings, sowing_drafted
 from society.models import Account, Member
 
 # What can still be said of a sowing once it is in the ground, and once it is out of it.
@@ -50,17 +52,59 @@ def sowing_place(
     """Plan a sowing on a patch of ground that is free then, and keep what the rest rule says of it."""
     wish = SowingWish(plot, bed, crop_key, season, place, sow_on, not_before, cover, variety)
     with site_held(plot.site):
-        sowing = sowing_drafted(wish, now=now, around=around)
-        sowing.patch.save()
-        sowing.planned_by = member
-        sowing.save()
-        _date(sowing, now)
-        note(
-            sowing, "sowing.placed", account=account, now=now,
-            key=str(sowing.key), crop=crop_key, season=sowing.season, plot=plot.pk,
-            member=member.pk if member else None,
-        )  # fmt: skip
-        _judge(sowing, now)
+        sowing = _keep(sowing_drafted(wish, now=now, around=around), member, account, now)
+        _judge([sowing], now)
+    return sowing
+
+
+def sowings_place(
+    *,
+    site: Site,
+    wishes: Sequence[tuple[str, SowingWish]],
+    member: Member | None,
+    account: Account | None,
+    now: datetime,
+    known: Surroundings,
+    around: Around,
+) -> list[Sowing]:
+    """Plan many sowings of a site, all or none, and judge their ground once.
+
+    Each wish comes with what it is called. What is in the way of any stands under ``sowings``, each with its
+    name. ``known`` holds what present plans say of the ground; ``around`` costs a plan of the sowing itself,
+    which can only clear its way, so it is asked where something seems to be in it.
+    """
+    faults, placed = Faults(), []
+    with transaction.atomic(), site_held(site):
+        for name, wish in wishes:
+            try:
+                draft = _drafted_in_steps(wish, now, known, around)
+            except ValidationError as fault:
+                for message in fault.messages:
+                    faults.add("sowings", f"{name}: {message}")
+            else:
+                placed.append(_keep(draft, member, account, now))
+        faults.refuse()
+        _judge(placed, now)
+    return placed
+
+
+def _drafted_in_steps(wish: SowingWish, now: datetime, known: Surroundings, around: Around) -> Sowing:
+    try:
+        return sowing_drafted(wish, now=now, around=lambda _: known)
+    except ValidationError:
+        return sowing_drafted(wish, now=now, around=around)
+
+
+def _keep(sowing: Sowing, member: Member | None, account: Account | None, now: datetime) -> Sowing:
+    sowing.patch.save()
+    sowing.planned_by = member
+    sowing.save()
+    _date(sowing, now)
+    note(
+        sowing, "sowing.placed", account=account, now=now,
+        key=str(sowing.key), crop=sowing.crop, season=sowing.season, plot=sowing.patch.plot_id,
+        member=member.pk if member else None,
+    )  # fmt: skip
     return sowing
 
 
@@ -94,7 +138,7 @@ def sowing_change(
         if moved:
             patch_drop_unused(before)
             _judge_ground_left(before, now)
-        _judge(changed, now)
+        _judge([changed], now)
     return changed
 
 
@@ -118,7 +162,7 @@ def sowing_clear(
             faults.add("on", f"give a day from {earliest} to today, {today}")
         faults.refuse()
         standing_clear(fresh, on=on, account=account, now=now)
-        _judge(fresh, now)
+        _judge([fresh], now)
     return fresh
 
 
@@ -182,9 +226,9 @@ def _change_late(sowing: Sowing, changes: SowingChanges, *, account: Account | N
     return row_change(sowing, values, action="sowing.changed", account=account, now=now)
 
 
-def _judge(sowing: Sowing, now: datetime) -> None:
+def _judge(sowings: Sequence[Sowing], now: datetime) -> None:
     try:
-        sowing_ground_check(sowing=sowing, now=now)
+        sowings_ground_check(sowings=sowings, now=now)
     except GroundRecordFault as fault:
         raise ValidationError({"place": f"the ground record under it cannot be read: {fault}"}) from fault
 

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from plots.ground_services import sowing_ground_check
+from plots.ground_services import sowings_ground_check
 from plots.models import Site, Sowing
 from plots.selectors import season_of
 from schedules.models import Job
@@ -62,7 +62,7 @@ def job_record(
     job.save(update_fields=["state", "done_on", "put_off_until", "moves", "worked_out_at"])
     if outcome == "done":
         _carry_to_sowing(job.sowing, job.kind, on)
-        sowing_ground_check(sowing=job.sowing, now=now)
+        sowings_ground_check(sowings=[job.sowing], now=now)
     journal_write(
         action=f"job.{outcome}", subject="schedules.job", subject_id=job.key, at=now, account=account,
         values={"on": on.isoformat()} | ({BY_LETTER: by_letter_to.pk} if by_letter_to else {}),

@@ -100,10 +100,11 @@ class _Names:
             "fields": _fields(entry.values.get("fields", [])),
             "crop": _crop_name(entry.values.get("crop", "")),
             **{key: self._listed(subject, entry.values.get(key)) for key, subject in _LINKS.items()},
-            **{key: _day(entry.values.get(key)) for key in ("since", "until", "on", "lapses_on")},
+            **{key: _day(entry.values.get(key)) for key in ("since", "until", "on", "lapses_on", "before")},
             "answer": "yes" if entry.values.get("answer") == "yes" else "no",
             "season": str(entry.values.get("season", "")),
             "counted": counted_words(entry.values),
+            "count": str(entry.values.get("count", "")),
         }
         pattern = SENTENCES.get(entry.action)
         if pattern is None:

@@ -37,6 +37,8 @@ SENTENCES = {
     "sowing.changed": "changed {fields} of {subject}",
     "sowing.cleared": "cleared {subject}",
     "sowing.withdrawn": "withdrew the plan of {crop} on {plot} for {season}",
+    "layout.asked": "wrote down what shall grow on {subject} in the coming seasons",
+    "layout.adopted": "adopted a layout of {subject}: sowings planned, {count}",
     "job.done": "recorded as done on {on}: {subject}",
     "job.not_needed": "recorded as not needed: {subject}",
     "job.put_off": "put off until {on}: {subject}",

@@ -1,11 +1,12 @@
 """Taking a layout over: its shares become planned sowings, all of them or none."""
 
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from plots.changes import Faults, site_held
+from plots.changes import Faults, note, site_held
 from plots.layout_patches import LaidShare, kept_outlines, laid_out
 from plots.layout_selectors import Question
 from plots.layout_services import question_of
@@ -13,7 +14,8 @@ from plots.layout_slices import CRUMB_M2
 from plots.models import LayoutProposal, Sowing
 from plots.rotation.proposals import answer_from, problem_from
 from plots.selectors import season_name
-from schedules.sowing_services import sowing_plan
+from plots.sowing_wishes import SowingWish
+from schedules.sowing_services import sowings_plan
 from society.models import Account, Member
 
 CHANGED_GROUND = (
@@ -49,39 +51,35 @@ def layout_adopt(
         problem = problem_from(row.problem)
         shares = answer_from(row.answer).shares
         pieces = {piece.key: piece for piece in present.pieces}
-        faults, planned = Faults(), []
-        for laid in laid_out(problem, shares, pieces, kept_outlines(problem)):
-            if not laid.is_kept:
-                planned += _planned(laid, faults, member=member, account=account, now=now)
-        faults.refuse()
+        laid = laid_out(problem, shares, pieces, kept_outlines(problem))
+        _refuse_crowded(laid)
+        planned = sowings_plan(
+            site=plot.site, wishes=[each for share in laid for each in _wishes(share)],
+            member=member, account=account, now=now,
+        )  # fmt: skip
         row.adopted_at = now
         row.save(update_fields=["adopted_at"])
+        note(plot, "layout.adopted", account=account, now=now, layout=row.pk, count=len(planned))
     return planned
 
 
-def _planned(
-    laid: LaidShare, faults: Faults, *, member: Member | None, account: Account | None, now: datetime
-) -> list[Sowing]:
-    plot = laid.piece.bed.plot
-    where = f"{laid.piece.name}, {season_name(plot.site, laid.wish.season)}, {laid.wish.name}"
-    if not laid.outlines and laid.area_m2 > 2 * CRUMB_M2:
-        faults.add("layout", f"{where}: there is no ground left on the bed beside what is planned there")
-    found = []
-    for outline in laid.outlines:
-        try:
-            found.append(
-                sowing_plan(
-                    plot=plot,
-                    bed=laid.piece.bed,
-                    crop_key=laid.wish.crop,
-                    season=laid.wish.season,
-                    place=outline,
-                    member=member,
-                    account=account,
-                    now=now,
-                )
+def _where(laid: LaidShare) -> str:
+    return f"{laid.piece.name}, {season_name(laid.piece.bed.plot.site, laid.wish.season)}, {laid.wish.name}"
+
+
+def _refuse_crowded(laid: Sequence[LaidShare]) -> None:
+    faults = Faults()
+    for each in laid:
+        if not each.is_kept and not each.outlines and each.area_m2 > 2 * CRUMB_M2:
+            faults.add(
+                "layout",
+                f"{_where(each)}: there is no ground left on the bed beside what is planned there",
             )
-        except ValidationError as fault:
-            for message in fault.messages:
-                faults.add("layout", f"{where}: {message}")
-    return found
+    faults.refuse()
+
+
+def _wishes(laid: LaidShare) -> Iterator[tuple[str, SowingWish]]:
+    if not laid.is_kept:
+        for outline in laid.outlines:
+            bed = laid.piece.bed
+            yield _where(laid), SowingWish(bed.plot, bed, laid.wish.crop, laid.wish.season, outline)

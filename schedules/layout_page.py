@@ -93,9 +93,17 @@ class ChangePage:
 
 
 def layout_page(
-    proposal: LayoutProposal, present: Question | None, *, units: Units, answer: Proposal | None = None
+    proposal: LayoutProposal,
+    present: Question | None,
+    *,
+    units: Units,
+    answer: Proposal | None = None,
+    own: str = "",
 ) -> LayoutPage:
-    """One query more than the question took; ``answer`` is the proposal's own unless a cell is changed."""
+    """One query more than the question took; ``answer`` is the proposal's own unless a cell is changed.
+
+    ``own`` goes before the names in its drawings, where a page shows two layouts.
+    """
     problem = problem_from(proposal.problem)
     shown = answer or answer_from(proposal.answer)
     pieces = {piece.key: piece for piece in present.pieces} if present else {}
@@ -105,8 +113,8 @@ def layout_page(
         proposal=proposal,
         seasons=[name(season) for season in problem.seasons],
         lines=_lines(problem, shown, name, units),
-        drawings=[_drawing(proposal, present, laid, season, name) for season in problem.seasons],
-        legend=_legend(problem, shown),
+        drawings=[_drawing(proposal, present, laid, season, name, own) for season in problem.seasons],
+        legend=_legend(problem, shown, own),
         troubles=_words(problem, shown, name, units),
         head=_head(shown),
         proof=_proof(proposal, shown),
@@ -215,7 +223,7 @@ def _choices(problem: Problem, season: int) -> list[tuple[str, str]]:
     return [*((wish.key, crop_of(wish.crop).name) for wish in wishes), (f"{season}:", "nothing")]
 
 
-def _legend(problem: Problem, shown: Proposal) -> list[FamilyLine]:
+def _legend(problem: Problem, shown: Proposal, own: str) -> list[FamilyLine]:
     """Each family once, with the hatch of the first drawing that has it."""
     found: dict[str, int] = {}
     wishes = {wish.key: wish for wish in problem.wishes}
@@ -224,7 +232,7 @@ def _legend(problem: Problem, shown: Proposal) -> list[FamilyLine]:
         family = crop_of(wish.crop).family
         found[family] = min(wish.season, found.get(family, wish.season))
     return [
-        FamilyLine(f"s{season}-{hatch_id(family)}", mark_of(family), family_name(family))
+        FamilyLine(f"{own}s{season}-{hatch_id(family)}", mark_of(family), family_name(family))
         for family, season in sorted(found.items())
     ]
 
@@ -235,6 +243,7 @@ def _drawing(
     laid: Sequence[LaidShare],
     season: int,
     name: Callable[[int], str],
+    own: str,
 ) -> SeasonDrawing:
     """One season to scale. Every drawing of a page has names of its own for its hatches and words."""
     plot, pieces = proposal.plot, present.pieces if present else ()
@@ -251,4 +260,4 @@ def _drawing(
             for outline in each.outlines
         ],
     )  # fmt: skip
-    return SeasonDrawing(name(season), apart(svg, f"s{season}-"))
+    return SeasonDrawing(name(season), apart(svg, f"{own}s{season}-"))

@@ -49,14 +49,16 @@ class JobRow(NamedTuple):
         return self.key.rpartition("/")[2]
 
 
-def sowings_to_plan(site: Site, *, season: int | None = None, only: Sowing | None = None) -> list[Wanted]:
+def sowings_to_plan(
+    site: Site, *, season: int | None = None, only: Sequence[Sowing] | None = None
+) -> list[Wanted]:
     """Sowings of a site that still ask for work: planned, in the ground, or lifted and not yet put away.
 
     Those that are likely to ask the same stand together.
     """
     rows: QuerySet[Sowing] = Sowing.objects.filter(patch__site=site)
     if only is not None:
-        rows = rows.filter(pk=only.pk)
+        rows = rows.filter(pk__in=[sowing.pk for sowing in only])
     else:
         planned = Q(state=Sowing.State.PLANNED)
         if season is not None:

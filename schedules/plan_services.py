@@ -74,9 +74,13 @@ def site_replan(*, site: Site, now: datetime) -> int:
 
 def sowing_replan(*, sowing: Sowing, now: datetime) -> int:
     """Work out one sowing; returns how many of its jobs changed."""
-    site = sowing.patch.site
+    return sowings_replan(site=sowing.patch.site, sowings=[sowing], now=now)
+
+
+def sowings_replan(*, site: Site, sowings: Sequence[Sowing], now: datetime) -> int:
+    """Work out some sowings of a site together; returns how many of their jobs changed."""
     with site_locked(site):
-        return _replan(site, sowings_to_plan(site, only=sowing), now=now, is_held=True)
+        return _replan(site, sowings_to_plan(site, only=sowings), now=now, is_held=True)
 
 
 @contextmanager

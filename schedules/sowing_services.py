@@ -15,12 +15,13 @@ from plots.sowing_services import (
     sowing_clear,
     sowing_place,
     sowing_withdraw,
+    sowings_place,
 )
-from plots.sowing_wishes import Place
+from plots.sowing_wishes import Place, SowingWish, Surroundings
 from plots.tenancy_ending import Ending, tenancy_end
-from schedules.draft_plans import surroundings_of
+from schedules.draft_plans import free_by, surroundings_of
 from schedules.models import Job
-from schedules.plan_services import sowing_replan
+from schedules.plan_services import sowing_replan, sowings_replan
 from society.models import Account, Member
 
 
@@ -58,6 +59,29 @@ def sowing_plan(
     )
     sowing_replan(sowing=sowing, now=now)
     return sowing
+
+
+@transaction.atomic
+def sowings_plan(
+    *,
+    site: Site,
+    wishes: Sequence[tuple[str, SowingWish]],
+    member: Member | None,
+    account: Account | None,
+    now: datetime,
+) -> list[Sowing]:
+    """Place many sowings of a site, all or none, and work their jobs out together."""
+    placed = sowings_place(
+        site=site,
+        wishes=wishes,
+        member=member,
+        account=account,
+        now=now,
+        known=Surroundings(free_by=free_by(site)),
+        around=partial(surroundings_of, now=now),
+    )
+    sowings_replan(site=site, sowings=placed, now=now)
+    return placed
 
 
 @transaction.atomic

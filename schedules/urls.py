@@ -39,6 +39,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plots/<int:pk>/sow/", sow.sow, name="sow"),
     path("plots/<int:pk>/seasons/", layouts.layouts, name="layouts"),
     path("plots/<int:plot>/seasons/<int:pk>/", layouts.layout, name="layout"),
+    path("plots/<int:plot>/seasons/<int:pk>/beside/", layouts.layouts_beside, name="layouts-beside"),
     path("sowings/<int:pk>/", sowing.sowing, name="sowing"),
     path("sowings/<int:pk>/end/", sowing.end, name="sowing-end"),
     path("away/", away.away, name="away"),

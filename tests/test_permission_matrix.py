@@ -94,6 +94,7 @@ class House:
                 "patch": [self.cast.plot.pk, 999],
                 "ground-rest": "nowhere",
                 "layout": [self.cast.plot.pk, 999],
+                "layouts-beside": [self.cast.plot.pk, 999],
                 **dict.fromkeys([*NUMBERED, *AWAY], 999),
                 **dict.fromkeys(committee_things.ALL, 999),
                 **dict.fromkeys(["letter", "letter-again"], UUID(int=9)),
@@ -119,6 +120,8 @@ class House:
         sowing = factories.make_sowing(bed, season=2027)
         job = factories.make_job(sowing, "weed", start_on=TODAY)
         letter = factories.make_delivery(member, local_date=TODAY)
+        layout = factories.make_layout(plot, at=NOW)
+        second = factories.make_layout(plot, at=NOW, origin="second", beside=layout)
         asked = factories.make_absence(asked_by, member, since=TODAY, until=TODAY)
         return {
             "plot": plot.pk,
@@ -128,7 +131,8 @@ class House:
             **dict.fromkeys(NOTES, plot.pk),
             "ground-event-withdraw": factories.make_ground_event(bed, "lime", on=TODAY).pk,
             "other-use-withdraw": factories.make_other_use(bed, "mustard", "Brassicaceae", season=2026).pk,
-            "layout": [plot.pk, factories.make_layout(plot, at=NOW).pk],
+            "layout": [plot.pk, layout.pk],
+            "layouts-beside": [plot.pk, second.pk],
             "sowing": sowing.pk,
             "sowing-end": sowing.pk,
             "job-record": job.pk,

@@ -7,7 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from plots.layout_selectors import Question
 from plots.layout_services import (
@@ -20,6 +20,7 @@ from plots.layout_services import (
 )
 from plots.models import LayoutProposal, Plot
 from schedules.layout_adoption import layout_adopt
+from schedules.layout_beside import beside_page
 from schedules.layout_page import change_page, layout_page
 from schedules.layout_wishes import wishes_form
 from schedules.views.access import plot_to_plan_for, site_today
@@ -47,7 +48,13 @@ def layouts(request: HttpRequest, pk: int) -> HttpResponse:
         return _wishes(request, plot, form, status=422)
     now = clock.now()
     try:
-        layout_ask_save(plot=plot, wanted=form.wanted, version=form.cleaned_data["version"] or None, now=now)
+        layout_ask_save(
+            plot=plot,
+            wanted=form.wanted,
+            version=form.cleaned_data["version"] or None,
+            account=asker.account,
+            now=now,
+        )
         if data.get("action") != "propose":
             messages.success(request, "Your wishes are kept.")
             return redirect("layouts", plot.pk)
@@ -79,6 +86,20 @@ def layout(request: HttpRequest, plot: int, pk: int) -> HttpResponse:
         return _acted(request, asker, proposal)
     except ValidationError as fault:
         return _proposal(request, asker, proposal, faults=fault.messages, status=422)
+
+
+@require_safe
+@login_required
+def layouts_beside(request: HttpRequest, plot: int, pk: int) -> HttpResponse:
+    """A proposal and the one that it was made beside, bed by bed and season by season."""
+    asker = who_asks(request)
+    found = plot_to_plan_for(asker, plot)
+    other = LayoutProposal.objects.filter(plot=found, pk=pk, beside__isnull=False)
+    second = other.select_related("plot__site", "beside__plot__site").first()
+    if second is None or second.beside is None:
+        raise Http404
+    page = beside_page(second.beside, second, _present(found), units=reading_units(asker))
+    return render(request, "schedules/layouts_beside.html", {"page": page, "plot": found})
 
 
 def _acted(request: HttpRequest, asker: Asker, proposal: LayoutProposal) -> HttpResponse:

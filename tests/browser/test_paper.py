@@ -10,6 +10,8 @@ from django.core.cache import cache
 from playwright.sync_api import Page
 from pypdf import PdfReader
 
+from plots.layout_services import Wanted, WishLine, layout_ask_save, layout_propose
+from society import clock
 from tests import factories
 from tests.browser.test_pages import DESK, SINCE, TODAY, log_in
 from tests.factories import Cast
@@ -75,3 +77,22 @@ def test_each_sheet_of_a_big_site_begins_on_a_page_of_its_own(cast: Cast, walk: 
     assert all(has_foot(text, number, len(pages)) for number, text in enumerate(pages, start=1))
     begins = [at for at, text in enumerate(pages) if "Sheet 1 of 2" in text or "Sheet 2 of 2" in text]
     assert len(begins) == 2
+
+
+def test_a_layout_is_printed_without_forms_and_with_its_foot(cast: Cast, walk: Callable[..., Any]) -> None:
+    lines = tuple(WishLine(key, {2027: 2.0}) for key in ("pea", "leek"))
+    now = clock.now()
+    layout_ask_save(plot=cast.plot, wanted=Wanted(2027, 1, lines), version=None, account=None, now=now)
+    proposal = layout_propose(plot=cast.plot, member=None, now=now)
+
+    def steps(page: Page) -> list[str]:
+        log_in(page, "ana")
+        return printed(page, f"/plots/{cast.plot.pk}/seasons/{proposal.pk}/")
+
+    pages = walk(steps, viewport=DESK)
+
+    assert len(pages) == 1
+    assert has_foot(pages[0], 1, 1)
+    assert "Every wish finds rested ground" in pages[0]
+    for words in ("Adopt this layout", "See what it costs", "Change one place"):
+        assert words not in pages[0]

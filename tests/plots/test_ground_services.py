@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from plots.ground_selectors import GroundRecordFault
-from plots.ground_services import ground_check, sowing_ground_check
+from plots.ground_services import ground_check, sowings_ground_check
 from plots.models import GroundVerdict, Patch, Sowing
 from plots.outlines import rectangle
 from tests import factories
@@ -154,7 +154,7 @@ def test_a_change_to_one_sowing_judges_the_others_on_its_ground(cast: factories.
     elsewhere = factories.make_sowing(cast.other_bed, season=2026)
     new = factories.make_sowing(cast.bed, season=2025)
 
-    found = sowing_ground_check(sowing=new, now=NOW)
+    found = sowings_ground_check(sowings=[new], now=NOW)
 
     assert {each.sowing for each in found} == {planned, new}
     assert GroundVerdict.objects.get(sowing=planned).level == "broken"

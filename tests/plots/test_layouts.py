@@ -44,7 +44,7 @@ def wish(crop: str, area_m2: float = 6.0, *, seasons: int = 1, **fields: Any) ->
 
 def ask(cast, *lines: WishLine, seasons: int = 1, version=None, **fields: Any):
     wanted = Wanted(2027, seasons, lines, **fields)
-    return layout_ask_save(plot=cast.plot, wanted=wanted, version=version, now=NOW)
+    return layout_ask_save(plot=cast.plot, wanted=wanted, version=version, account=cast.ana_account, now=NOW)
 
 
 def proposed(cast) -> LayoutProposal:

@@ -24,7 +24,7 @@ def cast():
 
 def wished(plot: Plot, crop: str = "carrot-early") -> LayoutAsk:
     lines = [WishLine(crop, {2027: 6.0})]
-    return layout_ask_save(plot=plot, wanted=Wanted(2027, 1, lines), version=None, now=EVENING)
+    return layout_ask_save(plot=plot, wanted=Wanted(2027, 1, lines), version=None, account=None, now=EVENING)
 
 
 def night(plot: Plot, now: datetime = NIGHT) -> LayoutProposal | None:

@@ -88,6 +88,13 @@ def test_an_action_without_a_sentence_is_still_told(cast, look):
     assert lines(look("committee-journal")) == ["The server plot flooded: plot 7."]
 
 
+@pytest.mark.parametrize("action", sorted(SENTENCES))
+def test_every_sentence_can_be_read_whatever_was_noted(cast, look, action):
+    noted(action, "plots.plot", cast.plot)
+
+    assert len(lines(look("committee-journal"))) == 1
+
+
 def test_every_action_noted_in_the_code_has_a_sentence():
     rooms = [path for room in ("society", "plots", "schedules") for path in (ROOT / room).rglob("*.py")]
     quiet = {"migrations", "management"}

@@ -249,8 +249,8 @@ def test_the_page_costs_the_same_for_one_and_for_fifty(cast, as_account, count):
         rest_of(client, cast.site, sheet="all")
 
     # session, account, society, members, seat; site, sites worked; first sowing, other use; plots, beds;
-    # customs in two, problems seen; sightings, sowings, other uses, outlines; warnings; the society again
-    assert len(queries) == 20
+    # customs in two, problems seen; sightings, sowings, other uses; warnings; the society again
+    assert len(queries) == 19
 
 
 def test_the_foot_of_a_printed_page_cannot_be_broken_out_of():

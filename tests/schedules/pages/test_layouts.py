@@ -1,14 +1,20 @@
 """The pages of coming seasons: wishes, proposals, a changed cell, adoption."""
 
+import re
 from datetime import date
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from shapely import Polygon
 
 from plots.crops import crop
-from plots.models import LayoutProposal, LayoutWish, Sowing
+from plots.models import LayoutAsk, LayoutProposal, LayoutWish, Sowing
+from schedules.models import Job
+from schedules.sowing_services import sowing_plan
+from society import clock
 from tests import factories
 from tests.schedules.pages.conftest import SINCE
 
@@ -194,3 +200,128 @@ def test_the_pages_ask_a_bounded_number_of_questions(cast, ana, django_assert_ma
         the_page(ana, LayoutProposal.objects.get())
     with django_assert_max_num_queries(24):
         ana.get(reverse("layouts", args=[cast.plot.pk]))
+
+
+def side_by_side(ana, cast) -> tuple[LayoutProposal, LayoutProposal]:
+    posted(ana, cast, row("carrot-early", "6"), row("pea", "6"), seasons=2)
+    first = LayoutProposal.objects.get()
+    the_page(ana, first, action="second")
+    return first, LayoutProposal.objects.get(origin="second")
+
+
+def beside(client, second: LayoutProposal) -> str:
+    answer = client.get(reverse("layouts-beside", args=[second.plot_id, second.pk]))
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_two_proposals_stand_side_by_side_place_by_place(cast, ana):
+    first, second = side_by_side(ana, cast)
+
+    page = beside(ana, second)
+
+    assert reverse("layouts-beside", args=[cast.plot.pk, second.pk]) in the_page(ana, first).content.decode()
+    assert re.search(r"<h1>Two layouts that differ in (two|three|four|five|six) of 6 places</h1>", page)
+    assert page.count('class="is-other"') + page.count('<span class="kind">Both</span>') == 6
+    assert page.count('<svg xmlns="http://www.w3.org/2000/svg" class="plan"') == 4
+    names = re.findall(r' id="([^"]+)"', page)
+    assert len(names) == len(set(names))
+    assert set(re.findall(r"url\(#([^)]+)\)", page)) <= set(names)
+
+
+def test_either_of_two_is_adopted_from_where_they_stand(cast, ana):
+    _, second = side_by_side(ana, cast)
+    page = beside(ana, second)
+    assert "Adopt the first" in page
+    assert "Adopt the second" in page
+
+    the_page(ana, second, action="adopt")
+
+    page = beside(ana, second)
+    assert "Adopted on" in page
+    assert "Adopt the" not in page
+
+
+def test_a_first_proposal_stands_beside_nothing(cast, ana):
+    first, _ = side_by_side(ana, cast)
+
+    answer = ana.get(reverse("layouts-beside", args=[cast.plot.pk, first.pk]))
+
+    assert answer.status_code == 404
+
+
+def test_wishes_and_adoption_are_read_in_the_journal(cast, ana, as_account):
+    posted(ana, cast, row("carrot-early", "6"), row("pea", "6"), seasons=1)
+    version = LayoutAsk.objects.get().version
+    posted(ana, cast, row("carrot-early", "6"), row("pea", "6"), seasons=1, version=version)
+    the_page(ana, LayoutProposal.objects.get(), action="adopt")
+
+    page = as_account(cast.dee_account).get(reverse("committee-journal")).content.decode()
+
+    assert page.count("wrote down what shall grow on plot 7 in the coming seasons") == 1
+    assert "adopted a layout of plot 7: sowings planned, 2" in page
+
+
+def test_adopting_many_sowings_asks_little_for_each(cast, ana):
+    """Planned together: what the site's weather and record say is read once, not once a sowing."""
+    asked = []
+    for crops in (["pea"], ["leek", "lettuce", "radish", "onion-sets", "beetroot-early", "kohlrabi"]):
+        version = getattr(LayoutAsk.objects.first(), "version", 0)
+        posted(ana, cast, *(row(crop, "1") for crop in crops), seasons=1, version=version)
+        with CaptureQueriesContext(connection) as queries:
+            the_page(ana, LayoutProposal.objects.latest("pk"), action="adopt")
+        asked.append((Sowing.objects.count(), len(queries)))
+
+    (one, few), (all_of_them, many) = asked
+    assert (one, all_of_them) == (1, 7)
+    assert (many - few) / 5 < 10
+
+
+def test_adopted_together_or_one_by_one_the_plans_are_the_same(cast, ana):
+    posted(ana, cast, row("carrot-early", "4"), row("pea", "4"), row("leek", "3"), seasons=2)
+    the_page(ana, LayoutProposal.objects.get(), action="adopt")
+    together = plans()
+    outlines = [(each.patch.bed, each.crop, each.season, each.patch.outline) for each in the_sowings()]
+    Sowing.objects.all().delete()
+
+    for bed, key, season, outline in outlines:
+        sowing_plan(
+            plot=cast.plot, bed=bed, crop_key=key, season=season, place=outline, member=None, account=None,
+            now=clock.now(),
+        )  # fmt: skip
+
+    assert len(together) > 20
+    assert plans() == together
+
+
+def the_sowings() -> list[Sowing]:
+    return list(Sowing.objects.select_related("patch__bed", "verdict").order_by("pk"))
+
+
+def plans() -> list[tuple[Any, ...]]:
+    """Every job with its days, and every verdict, by crop, season and ground."""
+    jobs = [
+        (
+            job.sowing.crop,
+            job.sowing.season,
+            str(job.sowing.patch.outline),
+            job.kind,
+            job.stage,
+            job.start_on,
+            job.by_on,
+        )
+        for job in Job.objects.select_related("sowing__patch")
+    ]
+    verdicts = [
+        (
+            each.crop,
+            each.season,
+            str(each.patch.outline),
+            each.verdict.level,
+            each.verdict.free_from_season,
+            "",
+            "",
+        )
+        for each in the_sowings()
+    ]
+    return sorted([*jobs, *verdicts], key=str)
