@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from plots.models.ground import BedKind, SoilKind
+from schedules.demo.note_rows import read_notes
 from schedules.demo.standing import Standing, read_standing
 from schedules.demo.tables import LayoutFault, Row, table
 from schedules.weather_csv import NormalsFile, read_normals
@@ -57,6 +58,7 @@ class Layout:
     years: tuple[Row, ...]
     readings: tuple[Row, ...]
     set_aside: tuple[Row, ...]
+    notes: tuple[Row, ...]
     normals: NormalsFile
 
     def plot(self, number: str) -> Row:
@@ -90,6 +92,7 @@ def read_layout(folder: Path) -> Layout:
         years=tuple(table(folder, "weather_years.csv", YEARS)),
         readings=_readings(folder, members),
         set_aside=tuple(table(folder, "set_aside.csv", SET_ASIDE)),
+        notes=read_notes(folder, plots),
         normals=_normals(folder),
     )
 

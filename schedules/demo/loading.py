@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 from plots.models import Site, Sowing
 from plots.selectors import season_begins, season_of
 from schedules.demo.ground import beds_load, plots_load, standing_load
+from schedules.demo.ground_notes import ground_notes_load
 from schedules.demo.layout import Layout
 from schedules.demo.people import people_load, waiting_load
 from schedules.demo.readings import readings_load
@@ -45,6 +46,7 @@ def society_load(layout: Layout, *, today: date, is_dated: bool, now: datetime) 
     plots = plots_load(layout, site, members, today=today, season=season)
     beds = beds_load(layout, site, plots, season=season)
     sowings = standing_load(layout, beds, season=season)
+    ground_notes_load(layout, site, plots, beds, members, season=season)
     _board(layout, site, today=today, now=now)
     return Laid(site, sowings)
 

@@ -53,6 +53,9 @@ def test_most_crops_of_the_catalogue_are_grown() -> None:
         ("rotation.csv", 11, "R2@5-8", "R2@5-80", "2_ago"),
         ("plots.csv", 2, "dee", "nobody", "held_by"),
         ("members.csv", 18, "ros", "nobody", "away_with"),
+        ("ground_notes.csv", 2, "manure_fresh", "guano", "kind"),
+        ("ground_notes.csv", 4, "6.6", "acid", "ph"),
+        ("ground_notes.csv", 10, "told", "sung", "state"),
         ("normals.csv", 4, "2.7", "cold", "tmin_c"),
     ],
 )  # fmt: skip
