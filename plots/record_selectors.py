@@ -3,17 +3,18 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
+from functools import lru_cache
+
+from shapely import Polygon
 
 from plots.models import Bed, OtherUse, Plot, Sighting, Site, Sowing
 from plots.models.outlined import Outlined
-from plots.outlines import Corners, polygon
 from plots.record_csv import Moment, RecordRow, What, Where
-from plots.record_placing import box_of
 from plots.selectors import season_begins, season_of
 
 ROUGHLY = "roughly"
 AT_ONCE = 2000
-SAME_M2 = 0.01
+SAME_M, SAME_M2 = 0.005, 0.01
 
 
 def record_rows(
@@ -71,10 +72,19 @@ def _where(plot: Plot, row: Outlined, bed: Bed | None, names: Counter[str], *, i
     part = ROUGHLY if is_coarse else ""
     name = bed.name if bed is not None else ""
     whole = bed.outline if bed is not None else plot.outline
-    if names[name] <= 1 and _same(row.outline, whole):
+    if names[name] <= 1 and _is_all_of(row, *_measured(tuple(map(tuple, whole)))):
         return Where(plot.number, name or "whole plot", part)
     return Where(plot.number, name, part, tuple((corner[0], corner[1]) for corner in row.outline))
 
 
-def _same(one: Corners, other: Corners) -> bool:
-    return box_of(one) == box_of(other) and abs(polygon(one).area - polygon(other).area) <= SAME_M2
+@lru_cache(maxsize=4096)
+def _measured(outline: tuple[tuple[float, float], ...]) -> tuple[tuple[float, ...], float]:
+    """Bounding box and area of a bed or a plot; many rows lie on each."""
+    shape = Polygon(outline)
+    return shape.bounds, shape.area
+
+
+def _is_all_of(row: Outlined, bounds: tuple[float, ...], area_m2: float) -> bool:
+    own = (row.min_x, row.min_y, row.max_x, row.max_y)
+    near = all(abs(a - b) <= SAME_M for a, b in zip(own, bounds, strict=True))
+    return near and abs(row.area_m2 - area_m2) <= SAME_M2

@@ -84,7 +84,16 @@ def ways_of(cast: Cast) -> list[str]:
             ("", "-growers", "-plots", "-waiting", "-ground", "-sowings", "-notices", "-journal")
         ),
         **dict.fromkeys(
-            ("-grower-add", "-plot-add", "-waiting-add", "-notice-add", "-site", "-site-add", "-weather-file")
+            (
+                "-grower-add",
+                "-plot-add",
+                "-waiting-add",
+                "-notice-add",
+                "-site",
+                "-site-add",
+                "-weather-file",
+                "-record-file",
+            )
         ),
         **dict.fromkeys(("-grower", "-grower-change", "-grower-invite", "-grower-gone", "-seat-add"), member),
         **dict.fromkeys(("-plot", "-plot-change", "-plot-give-up", "-tenancy-add", "-helper-add"), plot),
