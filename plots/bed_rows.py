@@ -43,6 +43,7 @@ _PASSED_OVER = frozenset({
     "all", "at", "is", "are", ",", ";", ":", ".", "(", ")", "&", "+", "-",
 })  # fmt: skip
 _HALVES = {"½": ".5", "¼": ".25", "¾": ".75"}
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?|\.\d+")
 _TOKEN = re.compile(r"[-−]?(?:\d+(?:[.,]\d+)?|\.\d+)|[^\W\d_]+|\S")
 
 
@@ -163,7 +164,7 @@ def _items(line: str) -> Iterator[_Item]:
         at += 1
         if token[0] in "-−" and len(token) > 1:
             raise _fault(f"“{token}” is below nothing")
-        if token[0].isdigit() or (token[0] == "." and len(token) > 1):
+        if _NUMBER.fullmatch(token):
             unit = _UNITS.get(tokens[at]) if at < len(tokens) else None
             said = f"{token} {tokens[at]}" if unit else token
             at += unit is not None

@@ -13,6 +13,7 @@ from plots.bed_checks import (
     unfinished_after,
 )
 from plots.changes import Faults, local_day, refuse_stale, row_change, row_check, site_held
+from plots.ground_services import ground_check
 from plots.models import Bed, Sowing
 from plots.shapes import Shape, outline_of
 from plots.verdict_selectors import OPEN_STATES
@@ -65,7 +66,11 @@ def bed_change(
         if any(getattr(wanted, name) != getattr(fresh, name) for name in ASKED_ABOUT):
             ground = [fresh.outline, wanted.outline]
             standing_asked(standing_on(ground, site_id=fresh.plot.site_id), standing_seen)
-        return row_change(fresh, fields, action="bed.changed", account=account, now=now)
+        was = fresh.kind
+        changed = row_change(fresh, fields, action="bed.changed", account=account, now=now)
+        if changed.kind != was:  # the mix of a container and the ground under it have no past in common
+            ground_check(site=fresh.plot.site, plot=fresh.plot, now=now)
+        return changed
 
 
 def bed_close(

@@ -109,8 +109,19 @@ def plot_refuse_clashes(plot: Plot, *, with_beds: bool = True, instead_of: Seque
     faults = Faults()
     others = list(Plot.objects.filter(site=plot.site).exclude(pk=plot.pk))
     ending = {other.pk for other in instead_of}
-    if any(other.number == plot.number for other in others):
-        faults.add("number", f"there is a plot {plot.number} on this site already; give another number")
+    for other in others:
+        if other.number == plot.number:
+            since = (
+                f" until {other.given_up_on}, and its number stays with its record"
+                if other.given_up_on
+                else ""
+            )
+            verb = "was" if other.given_up_on else "is"
+            already = "" if other.given_up_on else " already"
+            faults.add(
+                "number",
+                f"there {verb} a plot {plot.number} on this site{already}{since}; give another number",
+            )
     shape = polygon(plot.outline)
     for other in others:
         if other.pk in ending:

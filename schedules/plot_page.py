@@ -124,7 +124,7 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
         beds=tuple(lines),
         legend=tuple(_legend_line(family) for family in sorted({crop.family for crop in crops})),
         draws_rest=any(line.drawn_rest for line in lines),
-        can_plan=season >= present,
+        can_plan=season >= present and plot.given_up_on is None,
         plans_from="" if season == present else season_begins(plot.site, season).isoformat(),
         drawing=_drawing(plot, beds, lines, standing, season),
     )

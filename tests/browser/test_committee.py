@@ -147,7 +147,7 @@ def test_every_field_of_the_book_has_a_name_and_room_for_a_thumb(cast: Cast, wal
             [...document.querySelectorAll('input:not([type=hidden]), select, textarea')]
               .filter(e => !e.labels.length).map(e => 'nameless ' + e.name)
             .concat([...document.querySelectorAll('main button, summary, main input:not([type=hidden]), '
-              + 'main select, main nav a, .ways a, .acts a')]
+              + 'main select, main nav a, .ways a, .ways-down a, .acts a')]
               .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5
                 && !(e.type === 'checkbox' && e.closest('label').getBoundingClientRect().height >= 43.5))
               .map(e => 'small ' + (e.name || e.innerText)))

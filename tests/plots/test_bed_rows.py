@@ -1,6 +1,7 @@
 """A row of beds typed in one line is read as people write it; a misreading says what is wanted."""
 
 import math
+import random
 from itertools import pairwise
 
 import pytest
@@ -79,6 +80,30 @@ def test_a_misreading_says_what_was_expected(line: str, expected: str) -> None:
 
     assert expected in str(fault.value)
     assert str(fault.value).endswith("Write it like: 6 beds of 1.2 x 5 m, paths 0.4 m")
+
+
+def test_a_line_with_slips_of_the_pen_is_read_or_answered_with_the_reason() -> None:
+    """Of five thousand lines with words swapped nothing but a row or a reason may come."""
+    slips = [
+        "6", "1.2", "0,4", "×", "by", "m", "cm", "ft", "in", "'", "beds", "paths", "wide", "long", "six", "½",
+        "²", "٣", "-1", ".", ",", "of", "1e9", "9" * 40, "NaN", "inf", "\x00", "—", "",
+    ]  # fmt: skip
+    chance = random.Random(8)
+    read, said = 0, set()
+    for _ in range(5000):
+        words = ["6", "beds", "of", "1.2", "x", "5", "m", ",", "paths", "0.4", "m"]
+        for _ in range(chance.randint(1, 3)):
+            words[chance.randrange(len(words))] = chance.choice(slips)
+        try:
+            row = bed_row_read(" ".join(words))
+        except BedRowFault as fault:
+            said.add(str(fault).endswith("Write it like: 6 beds of 1.2 x 5 m, paths 0.4 m"))
+        else:
+            assert 1 <= row.count <= 60
+            assert math.isfinite(row.breadth_m)
+            read += 1
+    assert 100 < read < 4900
+    assert said == {True}
 
 
 def test_the_row_is_said_back_with_what_it_takes() -> None:

@@ -7,7 +7,8 @@ import pytest
 from plots.bed_checks import StandsThere
 from plots.bed_services import bed_change, bed_close
 from plots.changes import StaleRow
-from plots.models import Bed, Sowing
+from plots.ground_services import ground_check
+from plots.models import Bed, GroundVerdict, Sowing
 from plots.shapes import Rectangle
 from tests import factories as make
 from tests.plots.refusals import refused
@@ -38,6 +39,28 @@ def test_a_new_name_is_not_asked_about(cast: make.Cast) -> None:
     make.make_sowing(cast.bed, season=2027)
     changed = bed_change(bed=cast.bed, version=1, account=None, now=NOW, name="by the tap")
     assert changed.name == "by the tap"
+
+
+def test_a_bed_that_is_a_container_is_judged_by_its_mix(cast: make.Cast) -> None:
+    past = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 8, 1)}
+    other = make.make_bed(cast.plot, "long bed", since=SINCE, corner=(1, 1))
+    make.make_sowing(other, season=2026, **past)
+    sowing = make.make_sowing(cast.bed, season=2027)
+    ground_check(site=cast.site, now=NOW)
+    assert GroundVerdict.objects.get(sowing=sowing).level == "broken"
+    Bed.objects.filter(pk=other.pk).update(until=SINCE)
+
+    bed_change(
+        bed=cast.bed,
+        version=1,
+        standing_seen=[sowing.pk],
+        account=None,
+        now=NOW,
+        kind="container",
+        height_m=0.5,
+    )
+
+    assert GroundVerdict.objects.get(sowing=sowing).level != "broken"
 
 
 def test_a_bed_is_not_in_its_own_way(cast: make.Cast) -> None:

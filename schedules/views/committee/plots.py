@@ -35,6 +35,11 @@ def plot(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     holding = plot_holding(found, on=desk.today)
     context = {
         "holding": holding, "sheet": plot_sheet(holding), "asker": desk.asker,
-        "former": former_plots(found), "later": later_plots(found),
+        "former": former_plots(found), "later": _lasting(later_plots(found)),
     }  # fmt: skip
     return render(request, "schedules/committee/plot.html", context)
+
+
+def _lasting(plots: list[Plot]) -> list[Plot]:
+    """Those not divided anew themselves since; all of them where none is left."""
+    return [plot for plot in plots if plot.given_up_on is None] or plots
