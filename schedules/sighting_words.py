@@ -33,7 +33,7 @@ def problem_words(problem: Problem, customs: Customs) -> ProblemWords:
         lengthens=tuple(_lengthens(problem, customs)),
         published=f"Published: {rest.stated_as} (read as “{rest.reading}”).",
         source=f"{rest.source} ({rest.basis})",
-        dispute=f"Sources disagree: {problem.dispute}." if problem.dispute else "",
+        dispute=f"Sources disagree: {problem.rest.dispute}." if problem.rest.dispute else "",
         advice=problem.advice,
     )
 

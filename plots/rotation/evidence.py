@@ -63,6 +63,7 @@ def rule_values(wanted: Wanted, rule: RestRule) -> dict[str, JSON]:
         "recommended_seasons": rule.recommended_seasons,
         "stated_as": rule.stated_as,
         "reading": rule.reading,
+        "dispute": rule.dispute,
     }
 
 

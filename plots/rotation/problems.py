@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from shapely.geometry import Polygon
 
+from plots.crops import crops
 from plots.crops.facts import Basis
 from plots.rotation.ground import Outline, outline_polygon
 from plots.rotation.rest_rules import RestDataFault, RestRule, seasons_read
@@ -36,16 +37,14 @@ MAY_BE_EMPTY = frozenset({"dispute", "advice"})
 class Problem:
     """A pest or disease of the ground.
 
-    ``hosts`` are families and crop keys that it lives on. ``rest`` holds where it was seen. ``dispute`` says
-    where sources disagree, ``advice`` what keeps it from spreading, ``is_carried_on_soil`` whether boots and
-    tools do.
+    ``hosts`` are families and crop keys that it lives on. ``rest`` holds where it was seen. ``advice`` says
+    what keeps it from spreading, ``is_carried_on_soil`` whether boots and tools do.
     """
 
     key: str
     name: str
     hosts: frozenset[str]
     rest: RestRule
-    dispute: str
     advice: str
     is_carried_on_soil: bool
 
@@ -119,13 +118,21 @@ def _problem(row: Mapping[str, str], file: str, line: int) -> Problem:
         basis=Basis(cells["basis"]),
         source=cells["source"],
         family_name=cells["name"],
+        dispute=cells["dispute"],
     )
+    hosts = frozenset(cells["hosts"].split(";"))
+    unknown = sorted(hosts - _kinds())
+    if unknown:
+        raise RestDataFault(file, line, "hosts", f"{', '.join(unknown)}: no family or key of a crop on file")
     return Problem(
         key=cells["key"],
         name=cells["name"],
-        hosts=frozenset(cells["hosts"].split(";")),
+        hosts=hosts,
         rest=rest,
-        dispute=cells["dispute"],
         advice=cells["advice"],
         is_carried_on_soil=cells["is_carried_on_soil"] == "yes",
     )
+
+
+def _kinds() -> set[str]:
+    return {kind for crop in crops() for kind in (crop.key, crop.family)}

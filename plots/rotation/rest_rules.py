@@ -22,7 +22,9 @@ COLUMNS = (
     "reading",
     "basis",
     "source",
+    "dispute",
 )
+MAY_BE_EMPTY = frozenset({"dispute"})
 
 # What a stated number N leaves as full growing seasons between two crops.
 SEASONS_LESS_THAN_STATED = {"seasons between": 0, "1 in N": 1, "N-year rotation": 1, "N years without": 0}
@@ -40,7 +42,10 @@ class RestDataFault(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class RestRule:
-    """Full growing seasons a family stays off the same ground, and the published words behind them."""
+    """Full growing seasons a family stays off the same ground, and the published words behind them.
+
+    ``dispute`` says where other sources disagree, empty where none was found.
+    """
 
     family: str
     minimum_seasons: int
@@ -50,6 +55,7 @@ class RestRule:
     basis: Basis
     source: str
     family_name: str = ""
+    dispute: str = ""
 
 
 @cache
@@ -89,10 +95,8 @@ def _rule(row: Mapping[str | Any, str | Any], file: str, line: int) -> RestRule:
         raise RestDataFault(file, line, "family", f"needs {len(COLUMNS)} cells; quote a text that has commas")
     cells = {str(column): str(value).strip() for column, value in row.items()}
     for column in COLUMNS:
-        if not cells[column]:
-            raise RestDataFault(file, line, column, "is empty; every line fills every column")
-    if cells["reading"] not in SEASONS_LESS_THAN_STATED:
-        raise RestDataFault(file, line, "reading", f"must be one of {', '.join(SEASONS_LESS_THAN_STATED)}")
+        if not cells[column] and column not in MAY_BE_EMPTY:
+            raise RestDataFault(file, line, column, "is empty; every line fills this column")
     if cells["basis"] not in set(Basis):
         raise RestDataFault(file, line, "basis", f"must be one of {', '.join(Basis)}")
     minimum = seasons_read(cells, "minimum_seasons", file, line)
@@ -108,11 +112,14 @@ def _rule(row: Mapping[str | Any, str | Any], file: str, line: int) -> RestRule:
         basis=Basis(cells["basis"]),
         source=cells["source"],
         family_name=cells["family_name"],
+        dispute=cells["dispute"],
     )
 
 
 def seasons_read(cells: Mapping[str, str], column: str, file: str, line: int) -> int:
     """Read a whole number of seasons that follows from the published words by the line's reading."""
+    if cells["reading"] not in SEASONS_LESS_THAN_STATED:
+        raise RestDataFault(file, line, "reading", f"must be one of {', '.join(SEASONS_LESS_THAN_STATED)}")
     text = cells[column]
     if not (text.isascii() and text.isdigit()) or not 1 <= int(text) <= LONGEST_REST_SEASONS:
         raise RestDataFault(

@@ -133,7 +133,8 @@ def _between(values: Values) -> str:
 
 def _free(values: Values) -> str:
     free = {"problem": "its hosts", "roots": "root crops"}.get(_claim(values), "this family")
-    return f"The ground is free for {free} from {values['free_from_season']}. {LOWERS_RISK}"
+    disputed = f" Sources disagree: {values['dispute']}." if values.get("dispute") else ""
+    return f"The ground is free for {free} from {values['free_from_season']}. {LOWERS_RISK}{disputed}"
 
 
 def _left_out(values: Values) -> str:

@@ -1,11 +1,14 @@
-"""Cases worked by hand: a 4.0 × 1.2 m bed (4.8 m²) wanted in 2025, on record since 2010 unless said."""
+"""Cases worked by hand: a 4.0 × 1.2 m bed (4.8 m²) wanted in 2025, on record since 2010 unless said.
+
+A row says why, what was before, the verdict, the ground it speaks of, and the season from which that is free.
+"""
 
 from dataclasses import dataclass, field
 
 import pytest
 
-from plots.rotation import GroundUse, Level, Wanted, judge
-from tests.plots.rotation.ground import BED, BEET, ONION, POTATO, box, use, wanted
+from plots.rotation import Customs, GroundUse, Level, RestWish, Sighting, Wanted, judge
+from tests.plots.rotation.ground import BED, BEET, ONION, POTATO, asked, box, grown, seen, use, wanted
 
 
 @dataclass(frozen=True)
@@ -17,8 +20,11 @@ class Case:
     free_from: int | None = None
     since: int | None = 2010
     want: Wanted = field(default_factory=wanted)
+    seen: tuple[Sighting, ...] = ()
+    own: Customs = field(default_factory=Customs)
 
 
+HALF = box(0, 0, 2, 1.2)
 TUB = box(0, 0, 0.4, 0.4)
 
 CASES = [
@@ -70,6 +76,16 @@ CASES = [
     Case("0.3 × 0.3 m is over 0.05 m²", [use(2024, on=box(-1, -1, 0.3, 0.3))], "broken", 0.09, 2030),
     Case("0.04 m² is a quarter of a small tub", [use(2024, on=box(0.2, 0.2, 1, 1))], "broken", 0.04, 2030,
          want=wanted(on=TUB)),
+    Case("a strip 6 cm wide counts once it has 0.05 m²: 0.06 × 1.2 m", [use(2024, on=box(3.94, 0, 9, 1.2))],
+         "broken", 0.072, 2030),
+    Case("0.06 × 0.5 m is no strip, but under 0.05 m² and 1 % of the bed",
+         [use(2024, on=box(3.94, 0.7, 9, 3))], "sound"),
+    Case("exactly 0.05 m² counts, though it is 1 % of the bed", [use(2024, on=box(3.75, 1.0, 9, 9))],
+         "broken", 0.05, 2030),
+    Case("0.09 × 0.09 m is 5.1 % of a small tub", [use(2024, on=box(0.31, 0.31, 1, 1))], "broken", 0.0081,
+         2030, want=wanted(on=TUB)),
+    Case("0.08 × 0.08 m is 4 % of a small tub", [use(2024, on=box(0.32, 0.32, 1, 1))], "sound",
+         want=wanted(on=TUB)),
     # What is not known.
     Case("no record at all", [], "no record", since=None),
     Case("on record since 2022: three of five seasons", [], "no record", free_from=2027, since=2022),
@@ -83,12 +99,138 @@ CASES = [
     Case("a coarse record older than the rest", [use(2019, coarse=True)], "sound"),
     Case("a coarse record never accuses: the certain crop of 2020 gives the level",
          [use(2020), use(2024, on=box(-5, -5, 9, 9), coarse=True)], "short", 4.8, 2030),
+    Case("a coarse record and a certain one: the certain half alone breaks the minimum",
+         [grown("carrot-early", 2023, on=HALF), grown("celery", 2024, coarse=True)], "broken", 2.4, 2030),
+    # Crops that stand longer than a season, and several in one.
+    Case("leeks sown in 2023 and lifted in 2024: no season between", [grown("leek", 2023, 2024)], "broken",
+         4.8, 2028, want=asked("onion-seed")),
+    Case("broad beans sown in autumn 2019, over by 2020: four between", [grown("broad-bean", 2019, 2020)],
+         "sound", want=asked("pea")),
+    Case("horseradish from 2012 to 2024 counts from its last season", [grown("horseradish", 2012, 2024)],
+         "broken", 4.8, 2030, want=asked("turnip")),
+    Case("horseradish that still stands in 2025", [grown("horseradish", 2012, 2025)], "broken", 4.8, 2031,
+         want=asked("turnip")),
+    Case("globe artichokes grubbed up in 2022, two between", [grown("globe-artichoke", 2015, 2022)], "sound",
+         want=asked("lettuce")),
+    Case("asparagus of many years is another family", [grown("asparagus", 2010, 2024)], "sound"),
+    Case("radishes in spring and turnips after them in 2025", [grown("radish", 2025)], "broken", 4.8, 2031,
+         want=asked("turnip")),
+    Case("early potatoes and then leeks in 2025", [grown("potato-early", 2025)], "sound", want=asked("leek")),
+    Case("two crops of the family in one season long ago count once",
+         [grown("radish", 2020), grown("turnip", 2020)], "short", 4.8, 2026, want=asked("swede")),
+    # A crop that came to nothing.
+    Case("carrots that failed in 2024 fed the pests all the same", [grown("carrot-early", 2024, failed=True)],
+         "broken", 4.8, 2030),
+    Case("carrots that failed, where the society lets them pass", [grown("carrot-early", 2024, failed=True)],
+         "sound", own=Customs(failed_counts=False)),
+    # Green manures count for their family.
+    Case("mustard dug in last year, before turnips", [grown("white-mustard", 2024)], "broken", 4.8, 2030,
+         want=asked("turnip")),
+    Case("winter tares until 2022, before peas: two between, 4 are needed",
+         [grown("winter-tares", 2021, 2022)], "broken", 4.8, 2027, want=asked("pea")),
+    Case("phacelia before carrots", [grown("phacelia", 2024)], "sound"),
+    Case("rye before sweetcorn: its family has no rest on file", [grown("grazing-rye", 2024)], "no record",
+         want=asked("sweetcorn")),
+    Case("chicory in 2023 before lettuce: one between, 2 are needed", [grown("chicory", 2023)], "broken", 4.8,
+         2026, want=asked("lettuce")),
+    # The society's own rests.
+    Case("the society rests carrots 6 seasons, five lie between", [use(2019)], "broken", 4.8, 2029,
+         own=Customs({"Apiaceae": RestWish(6, 9)})),
+    Case("a longer rest asks for a longer record: 7 seasons of 9", [], "no record", free_from=2027,
+         since=2018, own=Customs({"Apiaceae": RestWish(6, 9)})),
+    Case("the society is content with one season, and recommends two", [use(2023)], "short", 4.8, 2026,
+         own=Customs({"Apiaceae": RestWish(1, 2, "sandy ground")})),
+    Case("the society asks for no rest at all", [use(2024)], "sound",
+         own=Customs({"Apiaceae": RestWish(0, 0, "new soil each spring")})),
+    Case("a rest of the society's for onions is none for carrots", [use(2022)], "broken", 4.8, 2028,
+         own=Customs({"Amaryllidaceae": RestWish(0, 1, "leeks only")})),
+    # Root after root, where the society wants that.
+    Case("beetroot last year, before carrots: one season is wanted between roots",
+         [grown("beetroot-early", 2024)], "broken", 4.8, 2026, want=asked("carrot-early"),
+         own=Customs(root_after_root=1)),
+    Case("the same, one season later", [grown("beetroot-early", 2023)], "sound", want=asked("carrot-early"),
+         own=Customs(root_after_root=1)),
+    Case("leeks are no root", [grown("leek", 2024)], "sound", want=asked("carrot-early"),
+         own=Customs(root_after_root=2)),
+    Case("beetroot last year where nobody asked for that rule", [grown("beetroot-early", 2024)], "sound",
+         want=asked("carrot-early")),
+    Case("carrots in 2021 and beetroot in 2024: the worse rule speaks, both must be over",
+         [use(2021), grown("beetroot-early", 2024, on=HALF)], "broken", 2.4, 2027,
+         want=asked("carrot-early"), own=Customs(root_after_root=1)),
+    # Problems seen.
+    Case("cavity spot in 2022: two between, 3 recommended", [], "short", 4.8, 2026,
+         want=asked("carrot-early"), seen=(seen("cavity-spot", 2022),)),
+    Case("cavity spot in 2021: three between", [], "sound", want=asked("carrot-early"),
+         seen=(seen("cavity-spot", 2021),)),
+    Case("cavity spot does not live on celeriac", [], "sound", want=asked("celeriac"),
+         seen=(seen("cavity-spot", 2024),)),
+    Case("cavity spot that nobody confirmed never accuses", [], "possible", 4.8, 2027,
+         want=asked("carrot-early"), seen=(seen("cavity-spot", 2023, is_sure=False),)),
+    Case("clubroot under the turnips of 2020 lengthens their rest from 5 to 7", [grown("turnip", 2020)],
+         "short", 4.8, 2028, want=asked("turnip"), seen=(seen("clubroot", 2020),)),
+    Case("clubroot in 2021: three between, 4 are needed", [], "broken", 4.8, 2029, want=asked("kale"),
+         seen=(seen("clubroot", 2021),)),
+    Case("clubroot on half the bed", [], "broken", 2.4, 2031, want=asked("kale"),
+         seen=(seen("clubroot", 2023, on=HALF),)),
+    Case("clubroot in 2017 with no cabbages since", [], "sound", want=asked("kale"),
+         seen=(seen("clubroot", 2017),)),
+    Case("clubroot in 2012, and turnips in 2020 that fed it: four between, not 7", [grown("turnip", 2020)],
+         "short", 4.8, 2028, want=asked("kale"), seen=(seen("clubroot", 2012),)),
+    Case("clubroot in 2012, not sure, and turnips in 2020: certain of the family, possible of the problem",
+         [grown("turnip", 2020)], "short", 4.8, 2028, want=asked("kale"),
+         seen=(seen("clubroot", 2012, is_sure=False),)),
+    Case("white rot of 2005, nineteen between", [], "broken", 4.8, 2026, want=asked("garlic"),
+         seen=(seen("white-rot", 2005),)),
+    Case("white rot of 2004, twenty between", [], "sound", want=asked("garlic"),
+         seen=(seen("white-rot", 2004),)),
+    Case("white rot on the next bed", [], "sound", want=asked("garlic"),
+         seen=(seen("white-rot", 2024, on=box(0, 1.6, 4, 2.8)),)),
+    Case("potato cyst nematode of 2019 rests tomatoes too: five between, not 6", [], "short", 4.8, 2026,
+         want=asked("tomato"), seen=(seen("potato-cyst-nematode", 2019),)),
+    # Problems that cross families.
+    Case("beet cyst nematode under beetroot, before turnips", [grown("beetroot-early", 2022)], "broken", 4.8,
+         2028, want=asked("turnip"), seen=(seen("beet-cyst-nematode", 2022),)),
+    Case("beet cyst nematode of 2018, fed by cabbages in 2023, before beetroot",
+         [grown("cabbage-summer", 2023)], "broken", 4.8, 2029, want=asked("beetroot-early"),
+         seen=(seen("beet-cyst-nematode", 2018),)),
+    Case("beet cyst nematode and rhubarb, whose family has no rest: three between, not 5", [], "short", 4.8,
+         2027, want=asked("rhubarb"), seen=(seen("beet-cyst-nematode", 2021),)),
+    Case("beet cyst nematode leaves carrots alone", [], "sound", seen=(seen("beet-cyst-nematode", 2024),)),
+    Case("verticillium under potatoes, before strawberries: three between, 4 are needed", [], "broken", 4.8,
+         2026, want=asked("strawberry"), seen=(seen("verticillium", 2021),)),
+    Case("verticillium kept alive by strawberries until 2023, before potatoes",
+         [grown("strawberry", 2020, 2023)], "broken", 4.8, 2028, want=asked("potato-early"),
+         seen=(seen("verticillium", 2019),)),
+    Case("strawberries four seasons after it: nothing against them, but their family has no rest", [],
+         "no record", want=asked("strawberry"), seen=(seen("verticillium", 2020),)),
+    Case("sclerotinia in lettuce, before carrots: one between, not 2", [grown("lettuce", 2023)], "short", 4.8,
+         2026, want=asked("carrot-early"), seen=(seen("sclerotinia", 2023),)),
+    Case("sclerotinia in beans last year, before lettuce", [grown("french-bean", 2024)], "broken", 4.8, 2027,
+         want=asked("lettuce"), seen=(seen("sclerotinia", 2024),)),
+    Case("sclerotinia last year, before leeks", [], "sound", want=asked("leek"),
+         seen=(seen("sclerotinia", 2024),)),
+    Case("carrots in 2021, cavity spot on half in 2024: the worse rule speaks, both must be over",
+         [use(2021)], "broken", 2.4, 2028, want=asked("carrot-early"),
+         seen=(seen("cavity-spot", 2024, on=HALF),)),
+    # Containers.
+    Case("carrots in the ground say nothing of a tub that stands there now", [use(2024)], "sound",
+         want=asked("carrot-early", on=TUB, vessel="tub")),
+    Case("carrots in a tub say nothing of the ground under it",
+         [grown("carrot-early", 2024, on=TUB, vessel="tub")], "sound", want=asked("carrot-early")),
+    Case("mix used again after carrots", [grown("carrot-early", 2024, on=TUB, vessel="tub")], "broken", 0.16,
+         2030, want=asked("carrot-early", on=TUB, vessel="tub")),
+    Case("fresh mix after carrots", [grown("carrot-early", 2024, on=TUB, vessel="tub")], "sound",
+         want=asked("carrot-early", on=TUB, vessel="tub/1")),
+    Case("clubroot in mix used again", [], "broken", 0.16, 2031, want=asked("kale", on=TUB, vessel="tub"),
+         seen=(seen("clubroot", 2023, on=TUB, vessel="tub"),)),
+    Case("clubroot in the mix before the fresh one", [], "sound", want=asked("kale", on=TUB, vessel="tub/1"),
+         seen=(seen("clubroot", 2023, on=TUB, vessel="tub"),)),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.why)
 def test_a_case_worked_by_hand(case: Case) -> None:
-    verdict = judge(case.want, case.past, record_since=case.since)
+    verdict = judge(case.want, case.past, record_since=case.since, sightings=case.seen, customs=case.own)
 
     assert verdict.level == case.level
     assert verdict.area_m2 == pytest.approx(case.area_m2, abs=1e-9)

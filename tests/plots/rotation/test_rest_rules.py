@@ -2,10 +2,11 @@
 
 import pytest
 
-from plots.rotation import RestDataFault, read_rest_rules, rest_rules
+from plots.rotation import Level, RestDataFault, judge, read_rest_rules, rest_rules, sentence
+from tests.plots.rotation.ground import asked, grown, seen, use, wanted
 
-HEADER = "family,family_name,minimum_seasons,recommended_seasons,stated_as,reading,basis,source\n"
-GOOD = "Apiaceae,carrot family,3,5,one crop in 4 to 6 years,1 in N,read,a table\n"
+HEADER = "family,family_name,minimum_seasons,recommended_seasons,stated_as,reading,basis,source,dispute\n"
+GOOD = "Apiaceae,carrot family,3,5,one crop in 4 to 6 years,1 in N,read,a table,\n"
 
 FAULTS = [
     ("", 1, "header"),
@@ -42,13 +43,56 @@ def test_a_good_table_is_read() -> None:
     assert (rule.minimum_seasons, rule.recommended_seasons, rule.reading) == (3, 5, "1 in N")
 
 
-@pytest.mark.parametrize(
-    ("reading", "minimum"), [("1 in N", 3), ("seasons between", 4), ("N years without", 4)]
-)
-def test_the_reading_says_what_four_years_leave_between(reading: str, minimum: int) -> None:
-    line = f"Apiaceae,carrot family,{minimum},{minimum},4 years,{reading},read,a table\n"
+# What four stated years mean: full seasons between, and the last earlier crop that leaves 2025 free.
+READINGS = [
+    ("1 in N", "one crop in 4 years", 3, 2021),
+    ("N-year rotation", "a 4-year rotation", 3, 2021),
+    ("N years without", "4 years without the family", 4, 2020),
+    ("seasons between", "an interval of 4 years", 4, 2020),
+]
 
-    assert read_rest_rules(HEADER + line)["Apiaceae"].minimum_seasons == minimum
+
+@pytest.mark.parametrize(("reading", "stated", "between", "latest"), READINGS)
+def test_the_reading_says_what_four_years_leave_between(
+    reading: str, stated: str, between: int, latest: int
+) -> None:
+    line = f"Apiaceae,carrot family,{between},{between},{stated},{reading},read,a table,\n"
+    rules = read_rest_rules(HEADER + line)
+
+    assert rules["Apiaceae"].minimum_seasons == between
+    for year, level in ((latest, Level.SOUND), (latest + 1, Level.BROKEN)):
+        assert judge(wanted(2025), [use(year)], record_since=2000, rules=rules).level is level
+
+
+@pytest.mark.parametrize(("reading", "stated", "between", "latest"), READINGS)
+def test_a_number_that_the_reading_does_not_give_is_refused(
+    reading: str, stated: str, between: int, latest: int
+) -> None:
+    line = f"Apiaceae,carrot family,{between + 1},{between + 1},{stated},{reading},read,a table,\n"
+
+    with pytest.raises(RestDataFault, match="needs the number 5 in stated_as"):
+        read_rest_rules(HEADER + line)
+
+
+def test_where_sources_disagree_the_row_and_its_warning_say_so() -> None:
+    verdicts = [
+        judge(wanted(2025), [use(2024)], record_since=2010),
+        judge(asked("carrot-early"), [], record_since=2010, sightings=[seen("cavity-spot", 2024)]),
+        judge(asked("leek"), [grown("leek", 2024)], record_since=2010),
+    ]
+    told = [
+        "no effect of rotation on cavity spot",
+        "no effect of rotation, and the fungus",
+        "4 to 5 years for",
+    ]
+
+    for verdict, words in zip(verdicts, told, strict=True):
+        assert f"Sources disagree: {verdict.values['dispute']}." in sentence(verdict)
+        assert words in str(verdict.values["dispute"])
+
+
+def test_where_none_is_known_to_disagree_nothing_is_said() -> None:
+    assert "disagree" not in sentence(judge(asked("lettuce"), [grown("lettuce", 2024)], record_since=2010))
 
 
 def test_a_family_without_a_published_rest_has_no_rule() -> None:
