@@ -11,7 +11,7 @@ from plots.sowing_wishes import SowingWish
 from plots.verdict_selectors import WARNING_LEVELS
 from schedules.ground_rest import LEVEL_WORDS, family_name
 from schedules.planner import Job, Plan, caution_text, sentence
-from schedules.planner.sentences import Units
+from schedules.planner.sentences import Units, sentences
 from schedules.sowing_preview import SowingPreview, sowing_preview
 from schedules.titles import job_title
 from schedules.wording import day_words
@@ -104,7 +104,7 @@ def preview_page(preview: SowingPreview, *, today: date, units: Units) -> Previe
             for each in verdict.overlaps
         ),
         jobs=tuple(job_line(job, draft, today=today, units=units) for job in _jobs(preview.plan)),
-        warnings=tuple(sentence(each, units) for each in preview.plan.warnings) if preview.plan else (),
+        warnings=sentences(preview.plan.warnings, units) if preview.plan else (),
         notes=_notes(preview, units),
         at_hand=tuple(Advice(sentence(each, units), each.source) for each in preview.supplies),
     )
@@ -112,15 +112,16 @@ def preview_page(preview: SowingPreview, *, today: date, units: Units) -> Previe
 
 def job_line(job: Job, draft: Sowing, *, today: date, units: Units) -> JobLine:
     window = job.window
+    reason, *notes = sentences((job.reason, *job.notes), units)
     return JobLine(
         title=job_title(job.kind, crop_of(draft.crop), job.reason.values, units=units),
         best=day_words(window.best, today=today),
         start_on=window.start,
         best_on=window.best,
         by_on=window.by,
-        reason=sentence(job.reason, units),
+        reason=reason,
         source=job.reason.source,
-        notes=tuple(sentence(note, units) for note in job.notes),
+        notes=tuple(notes),
         cautions=tuple(caution_text(code) for code in job.cautions),
     )
 
@@ -128,7 +129,7 @@ def job_line(job: Job, draft: Sowing, *, today: date, units: Units) -> JobLine:
 def _notes(preview: SowingPreview, units: Units) -> tuple[str, ...]:
     """What is good to know, without what is to be had at hand, which has its own place on the page."""
     outlook = preview.plan.outlook if preview.plan else ()
-    return tuple(sentence(each, units) for each in outlook if each not in preview.supplies)
+    return sentences((each for each in outlook if each not in preview.supplies), units)
 
 
 def _jobs(plan: Plan | None) -> list[Job]:

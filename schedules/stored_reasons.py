@@ -29,15 +29,23 @@ UNREADABLE_VERDICT = (
 _FAULTS = (LookupError, TypeError, ValueError, AttributeError, ArithmeticError)
 
 
-def reason_read(rule: object, values: object, source: object, *, units: str) -> str:
+def reason_read(rule: object, values: object, source: object, *, units: str, says_basis: bool = True) -> str:
     """A stored rule and its values as plain sentences, or ``UNREADABLE``."""
-    return _read(str(rule), lambda: _sentence(rule, values, source, units), UNREADABLE)
+    return _read(str(rule), lambda: _sentence(rule, values, source, units, says_basis), UNREADABLE)
 
 
 def notes_read(stored: object, *, units: str) -> tuple[str, ...]:
-    """Stored notes or warnings in sentences; those that cannot be read are told of once."""
+    """Stored notes or warnings in sentences; those that cannot be read are told of once.
+
+    What the figures rest on is said once, by the first that rests on anything.
+    """
     rows: Iterable[object] = stored if isinstance(stored, list | tuple) else [stored]
-    return tuple(dict.fromkeys(_note(row, units) for row in rows))
+    texts: dict[str, None] = {}
+    is_said = False
+    for row in rows:
+        texts[_note(row, units, says_basis=not is_said)] = None
+        is_said = is_said or (isinstance(row, Mapping) and "basis" in (row.get("values") or ()))
+    return tuple(texts)
 
 
 def cautions_read(codes: object) -> tuple[str, ...]:
@@ -56,17 +64,18 @@ def verdict_read(rule: str, values: Mapping[str, JSON], *, season_name: Callable
     return _read(rule, lambda: explain(rule, values, season_name=season_name), UNREADABLE_VERDICT)
 
 
-def _note(row: object, units: str) -> str:
+def _note(row: object, units: str, *, says_basis: bool) -> str:
     if not isinstance(row, Mapping):
         return _read(repr(row)[:40], lambda: row["rule"], UNREADABLE)  # type: ignore[index]
-    return reason_read(row.get("rule"), row.get("values"), row.get("source"), units=units)
+    rule, values, source = (row.get(name) for name in ("rule", "values", "source"))
+    return reason_read(rule, values, source, units=units, says_basis=says_basis)
 
 
-def _sentence(rule: object, values: object, source: object, units: str) -> str:
+def _sentence(rule: object, values: object, source: object, units: str, says_basis: bool) -> str:
     if not isinstance(values, Mapping):
         raise TypeError(f"values are {type(values).__name__}, not a mapping")
     read_in: Units = "imperial" if units == "imperial" else "metric"
-    return sentence(Reason(str(rule), values, str(source)), units=read_in)
+    return sentence(Reason(str(rule), values, str(source)), read_in, says_basis=says_basis)
 
 
 def _read(name: str, say: Callable[[], str], instead: str) -> str:

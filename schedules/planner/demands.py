@@ -106,14 +106,15 @@ def hottest_month_c(crop: Crop) -> float | None:
 def hottest_air_c(crop: Crop) -> float:
     """Return the mean air of a month in which a young crop still grows well.
 
-    A little over the warm end of its optimum, or over the hottest month of a crop of cool ones: between there
-    and the warmest air it lives in, some ten degrees on, it bolts, drops its flowers or stands still (common
-    practice, no published source). A crop of hot places bears its hottest month.
+    A little over the warm end of its optimum: between there and the warmest air it lives in, some ten degrees
+    on, it bolts, drops its flowers or stands still (common practice, no published source). What is sown in
+    the open bears its hottest month where that is known, and no more; a young plant a little more.
     """
     hottest = hottest_month_c(crop)
     if hottest is None:
         return optimum_c(crop) + HEAT_BORNE_C
-    return max(hottest, min(optimum_c(crop), hottest) + HEAT_BORNE_C)
+    borne_c = min(optimum_c(crop), hottest) + HEAT_BORNE_C
+    return hottest if crop.grown_from == "seed" else max(hottest, borne_c)
 
 
 def waits_for_frost(crop: Crop) -> bool:

@@ -46,9 +46,27 @@ def test_normals_are_enough_for_a_plan(normals):
 
 def test_the_plan_reads_as_text(normals):
     text = run(normals=str(normals))
-    assert text.startswith("Carrot, early\nSeason for sowing: from 2027-")
+    head, *rest = text.split("\n\n")
+    assert head.startswith("Carrot, early\nSeason for sowing: from ")
+    assert " 2027, best " in head
+    assert "2027-" not in text
     assert "Thin 1: from" in text
-    assert "Source: " in text
+    assert rest[-1].startswith("Sources\n  [1] ")
+
+
+def test_what_the_dates_rest_on_and_each_source_are_said_once(normals):
+    text = run(normals=str(normals))
+    assert text.count("reckoned from monthly normals") == 1
+    sources = text.split("\n\n")[-1].splitlines()[1:]
+    names = [line.split("] ", 1)[1] for line in sources]
+    assert len(names) == len(set(names))
+    assert all(f"[{number}]" in text for number in range(1, len(names) + 1))
+
+
+def test_what_to_beware_of_comes_first(normals):
+    text = run(normals=str(normals), sow="2027-09-20")
+    parts = [part.split("\n")[0] for part in text.split("\n\n")]
+    assert parts[1] == "Beware"
 
 
 def test_imperial_units_reach_the_text(normals):

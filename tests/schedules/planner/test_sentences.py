@@ -13,6 +13,7 @@ from schedules.planner.sentences import (
     ground,
     growing,
     readings,
+    sentences,
     tending,
     threats,
     warning,
@@ -167,3 +168,20 @@ def test_every_caution_in_the_crop_facts_goes_with_some_job():
 def test_no_two_rules_share_a_name():
     modules = (bounds, ground, growing, readings, tending, threats, warning, watering)
     assert len(SENTENCES) == sum(len(module.SENTENCES) for module in modules)
+
+
+def test_reasons_read_together_say_once_what_they_rest_on():
+    sowing = job(planned(request("french-bean")), "sow")
+    texts = sentences((sowing.reason, *sowing.notes, sowing.reason))
+    assert " ".join(texts).count("reckoned from") == 1
+    assert len(texts) == len(set(texts))
+
+
+def test_without_its_basis_no_sentence_is_left_hanging():
+    for key in ("carrot-early", "leek", "tomato", "pea"):
+        answer = planned(request(key))
+        for each in (*answer.warnings, *answer.outlook, *(one.reason for one in answer.jobs)):
+            text = sentence(each, says_basis=False)
+            assert "reckoned" not in text
+            assert text.endswith(".")
+            assert "are ." not in text
