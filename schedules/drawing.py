@@ -5,7 +5,7 @@ is styled here: every shape carries a class, and the one style sheet gives it in
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, tostring
 
@@ -73,7 +73,8 @@ def plot_drawing(
     ``marked`` are pieces of ground to be outlined heavily over everything else, ``ended`` those that end, in
     dashes.
     """
-    scale, height = scale_of(outline)
+    pieces = [*(bed.outline for bed in beds), *(crop.outline for crop in crops), *marked, *ended]
+    scale, height = scale_of(_extent(outline, pieces))
     svg = sheet(height, title=title, words=words)
     _definitions(svg, crops)
     polygon(svg, scale.shape(outline), "plan-plot")
@@ -91,6 +92,24 @@ def plot_drawing(
     metre_rule(svg, scale, height)
     north(svg, height)
     return tostring(svg, encoding="unicode")
+
+
+def _extent(outline: Corners, pieces: Iterable[Corners]) -> list[list[float]]:
+    """Corners to draw between: those of the plot and of what reaches over its edge, as a bed of older days
+    may, but no further off than half the plot, or a slip of the pen would leave nothing of it to see."""
+    xs, ys = [float(x) for x, _ in outline], [float(y) for _, y in outline]
+    west, east, south, north_m = min(xs), max(xs), min(ys), max(ys)
+    wide, deep = (east - west) / 2, (north_m - south) / 2
+    corners = [[x, y] for x, y in zip(xs, ys, strict=True)]
+    for piece in pieces:
+        for x, y in piece:
+            corners.append(
+                [
+                    min(max(float(x), west - wide), east + wide),
+                    min(max(float(y), south - deep), north_m + deep),
+                ]
+            )
+    return corners
 
 
 def _definitions(svg: Element, crops: Sequence[CropShape]) -> None:

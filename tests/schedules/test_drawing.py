@@ -124,3 +124,12 @@ def test_every_family_with_a_rest_period_has_a_mark_and_a_hatch_of_its_own():
 
 def test_a_family_without_a_hatch_goes_by_its_first_letters():
     assert (mark_of("Lamiaceae"), hatch_id("Lamiaceae")) == ("La", "hatch-other")
+
+
+@pytest.mark.parametrize(("corner", "is_whole"), [((116, 51), True), ((1e6, 51), False)])
+def test_a_bed_of_older_days_over_the_edge_is_drawn_whole_and_one_far_off_hides_no_plot(corner, is_whole):
+    svg = drawn(beds=[BedShape("bed 1", rectangle(corner, length_m=8, width_m=1.2))])
+
+    ends = [x for x, _ in corners(svg, "plan-bed")]
+    assert (max(ends) <= PAGE_WIDTH) is is_whole
+    assert size(corners(svg, "plan-plot"))[0] > PAGE_WIDTH / 2

@@ -129,6 +129,12 @@ def test_halves_are_merged_again(vacant, keep, look):
     assert "Carrot, early" in page
 
 
+def test_the_journal_tells_of_halving(vacant, keep, look):
+    keep("committee-plot-halve", vacant.pk, **HALVE)
+
+    assert "halved plot 9: its land is plot 9a and plot 9b since" in look("committee-journal")
+
+
 def test_only_plots_that_adjoin_are_offered(cast, vacant, look):
     factories.make_plot(cast.site, "10", laid_out_on=SINCE, corner=(60, 8))
 
