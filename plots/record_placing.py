@@ -1,7 +1,7 @@
 """On which ground a row of an old record lay: a bed of today or of then, part of it, or somewhere there."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from django.core.exceptions import ValidationError
@@ -40,13 +40,16 @@ class Ground:
     box: Box
     area_m2: float
     is_coarse: bool
+    side: str = ""
     laid_out_later: bool = False
 
     @property
     def place(self) -> str:
-        """'bed A', 'plot', 'bed A, roughly'."""
-        name = self.bed.name if self.bed else "plot"
-        return f"{name}, roughly" if self.is_coarse else name
+        """'bed A', 'the plot itself', 'somewhere on bed A', 'somewhere in the north of the plot'."""
+        if not self.is_coarse:
+            return self.bed.name if self.bed else "the plot itself"
+        where = f"in the {self.side} of" if self.side else "on"
+        return f"somewhere {where} {self.bed.name if self.bed else 'the plot'}"
 
 
 @dataclass(slots=True)
@@ -57,6 +60,7 @@ class PlotBook:
     beds: Sequence[Bed]
     on_record: frozenset[Box]
     found: dict[tuple[Where, int | None], Ground] = field(default_factory=dict)
+    places: dict[tuple[str, str], Place] = field(default_factory=dict)
 
     @property
     def names(self) -> list[str]:
@@ -64,16 +68,21 @@ class PlotBook:
 
     def ground(self, where: Where, *, first_day: date, last_day: date) -> Ground:
         """The ground that a row means; raises PlaceFault."""
-        place = _place(where, self.names)
+        place = self.place(where)
         bed = _bed_then(self.beds, place.bed, first_day, last_day)
         key = (where, bed.pk if bed else None)
         if key not in self.found:
             self.found[key] = self._measured(where, place, bed)
         ground = self.found[key]
         later = bed is not None and bed.since > last_day
-        return Ground(
-            ground.plot, ground.bed, ground.outline, ground.box, ground.area_m2, ground.is_coarse, later
-        )
+        return replace(ground, laid_out_later=later)
+
+    def place(self, where: Where) -> Place:
+        """What the words come to on this plot; raises PlaceFault."""
+        said = (where.bed, where.part)
+        if said not in self.places:
+            self.places[said] = _place(where, self.names)
+        return self.places[said]
 
     def _measured(self, where: Where, place: Place, bed: Bed | None) -> Ground:
         base = bed.outline if bed is not None else self.plot.outline
@@ -82,7 +91,8 @@ class PlotBook:
         else:
             outline, coarse = _piece(where, place, base)
         shape = polygon(outline)
-        return Ground(self.plot, bed, outline, box_of(outline), shape.area, coarse)
+        side = "" if where.corners else place.side
+        return Ground(self.plot, bed, outline, box_of(outline), shape.area, coarse, side)
 
     def _drawn(self, where: Where) -> Corners:
         try:

@@ -105,8 +105,10 @@ def record_import(
 
 def _read_against(site: Site, file: RecordFile, *, today: date, is_complete: bool) -> RecordImport:
     faults = list(file.faults)
-    books, record = _books(site, file.rows)
+    books, record = _books(site, (*file.rows, *file.flawed))
     drafts = [draft for row in file.rows for draft in _drafts(row, site, books, today, faults)]
+    for row in file.flawed:
+        _look_for(row, site, books, faults)
     added, known, twice, otherwise = _sorted(drafts, record, current=season_of(site, today))
     faults += [
         Fault(each.line, each.lacks.column, "", each.lacks.reason, each.lacks.remedy)
@@ -140,7 +142,7 @@ def _books(site: Site, rows: Sequence[RecordRow]) -> tuple[dict[str, PlotBook], 
     every = list(Plot.objects.filter(site=site).select_related("site"))
     plots = {plot.number.casefold(): plot for plot in every} | {plot.number: plot for plot in every}
     bare = {number: PlotBook(plot, (), frozenset()) for number, plot in plots.items()}
-    named = {row.where.plot for row in rows}
+    named = {row.where.plot for row in rows if row.where.plot}
     wanted = {book.plot.pk: book.plot for number in named if (book := plot_named(number, bare))}
     record = Record(site, wanted.values())
     beds: dict[int, list[Bed]] = {pk: [] for pk in wanted}
@@ -154,16 +156,33 @@ def _books(site: Site, rows: Sequence[RecordRow]) -> tuple[dict[str, PlotBook], 
     return books, record
 
 
-def _drafts(
-    row: RecordRow, site: Site, books: Mapping[str, PlotBook], today: date, faults: list[Fault]
-) -> Iterable[Draft]:
-    """What a row says: a crop, a problem, or both; its faults are added to the others."""
+def _look_for(
+    row: RecordRow, site: Site, books: Mapping[str, PlotBook], faults: list[Fault]
+) -> PlotBook | None:
+    """The plot that a row names, if its place is there; what is wrong with either is added to the faults."""
+    if not row.where.plot:
+        return None
     book = plot_named(row.where.plot, books)
     if book is None:
         listed = ", ".join(sorted({each.plot.number for each in books.values()}, key=_by_number)[:30])
         remedy = f"Write one of: {listed}." if listed else "Lay the plots out first."
         reason = f"{site.name} has no plot of that number."
         faults.append(Fault(row.line, "plot", shown(row.where.plot), reason, remedy))
+        return None
+    try:
+        book.place(row.where)
+    except PlaceFault as fault:
+        faults.append(Fault(row.line, "bed", shown(_value(row, "bed")), fault.reason, fault.remedy))
+        return None
+    return book
+
+
+def _drafts(
+    row: RecordRow, site: Site, books: Mapping[str, PlotBook], today: date, faults: list[Fault]
+) -> Iterable[Draft]:
+    """What a row says: a crop, a problem, or both; its faults are added to the others."""
+    book = _look_for(row, site, books, faults)
+    if book is None:
         return
     try:
         times = times_of(row, site, today=today)

@@ -142,15 +142,7 @@ class RecordPreview:
             by_season[draft.first].append(draft)
         for season in sorted(by_season):
             entries = (
-                EntrySaid(draft_name(draft), _place(draft), draft.ground.is_coarse)
+                EntrySaid(draft_name(draft), draft.ground.place, draft.ground.is_coarse)
                 for draft in by_season[season]
             )
             yield SeasonSaid(season_name(self.site, season), tuple(entries))
-
-
-def _place(draft: Draft) -> str:
-    """'bed A', 'part of bed A', 'all of the plot', 'somewhere on the plot'."""
-    ground = draft.ground
-    if ground.bed is not None:
-        return f"somewhere on {ground.bed.name}" if ground.is_coarse else ground.bed.name
-    return "somewhere on the plot" if ground.is_coarse else "on the plot itself"

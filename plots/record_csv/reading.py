@@ -29,6 +29,8 @@ from plots.tables import (
 
 MAX_BYTES = 5_000_000
 LONGEST_VARIETY, LONGEST_NOTE, LONGEST_PLOT = 60, 400, 12
+# Who has more than these has the wrong file, or one slip in every row.
+MOST_FAULTS, MOST_NAMED = 2000, 12
 BEGIN_WITH = "Begin it with a header row: year,plot,bed,from,to,crop,problem"
 
 
@@ -39,6 +41,7 @@ class Reading:
     header: Header
     order: Order
     faults: list[Fault] = field(default_factory=list)
+    flawed: list[RecordRow] = field(default_factory=list)
     months: int = 0
     fallow: int = 0
     by_family: Counter[str] = field(default_factory=Counter)
@@ -93,7 +96,8 @@ def read_record(data: bytes) -> RecordFile:
     if header.faults:
         return RecordFile((), header.faults, remarks, header.ignored)
     rows, reading = _rows(header, body)
-    return RecordFile(rows, by_line(reading.faults), (*remarks, *_remarks(reading)), header.ignored)
+    said = (*remarks, *_remarks(reading))
+    return RecordFile(rows, by_line(reading.faults), said, header.ignored, tuple(reading.flawed))
 
 
 def _records(data: bytes) -> tuple[list[Record], tuple[str, ...]]:
@@ -134,7 +138,15 @@ def _rows(header: Header, body: Sequence[Record]) -> tuple[tuple[RecordRow, ...]
         if at < len(record.cells)
     )
     reading = Reading(header, order_of(cells))
-    rows = [row for record in body if (row := _row(record, reading)) is not None]
+    rows: list[RecordRow] = []
+    for record in body:
+        if len(reading.faults) >= MOST_FAULTS:
+            remedy = "Correct these first; they may have one cause."
+            reading.faults.append(Fault(record.line, "", "", "From here on the file was not read.", remedy))
+            break
+        row = _row(record, reading)
+        if row is not None:
+            rows.append(row)
     return tuple(rows), reading
 
 
@@ -162,6 +174,7 @@ def _row(record: Record, reading: Reading) -> RecordRow | None:
     )  # fmt: skip
     _refuse_times(cells, row)
     if len(reading.faults) > faults_before:
+        reading.flawed.append(row)
         return None
     if is_fallow:
         reading.fallow += 1
@@ -293,9 +306,11 @@ def _remarks(reading: Reading) -> list[str]:
     if reading.fallow:
         rows = "1 row says" if reading.fallow == 1 else f"{reading.fallow} rows say"
         remarks.append(f"{rows} that nothing grew. Nothing is kept for that.")
-    for name, count in reading.by_family.most_common():
-        rows = "1 row" if count == 1 else f"{count} rows"
-        remarks.append(f"{name}: no one crop of the list; {rows} kept by the family.")
+    if reading.by_family:
+        named = [f"{name}, {count}" for name, count in reading.by_family.most_common(MOST_NAMED)]
+        more = len(reading.by_family) - len(named)
+        listed = "; ".join([*named, f"and {more} more names"] if more else named)
+        remarks.append(f"Kept by the family, as they are no one crop of the list: {listed}.")
     return remarks
 
 

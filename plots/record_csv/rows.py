@@ -64,9 +64,13 @@ class RecordRow:
 
 @dataclass(frozen=True, slots=True)
 class RecordFile:
-    """The good rows in file order, the faults by line, what was understood how, and columns not used."""
+    """The good rows in file order, the faults by line, what was understood how, and columns not used.
+
+    ``flawed`` are rows with a fault, as far as they could be read, so that their places can be looked at too.
+    """
 
     rows: tuple[RecordRow, ...]
     faults: tuple[Fault, ...]
     remarks: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
+    flawed: tuple[RecordRow, ...] = ()

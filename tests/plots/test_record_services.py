@@ -186,6 +186,14 @@ def test_what_cannot_be_is_named_and_nothing_is_saved(cast, row, column, words):
     assert not JournalEntry.objects.exists()
 
 
+def test_a_row_at_fault_is_looked_for_on_the_ground_as_well(cast):
+    found = take(cast, "19,7,bed 9,,,Leek,,,\n2019,70,,,,carot,,,\n")
+
+    assert [(fault.line, fault.column) for fault in found.faults] == [
+        (2, "year"), (2, "bed"), (3, "crop"), (3, "plot"),
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("cells", "column", "words"),
     [

@@ -145,7 +145,7 @@ def test_what_is_nothing_or_a_family_is_told():
     assert [row.year for row in found.rows] == [2019, 2020]
     assert found.remarks == (
         "1 row says that nothing grew. Nothing is kept for that.",
-        "some brassica (Brassicaceae): no one crop of the list; 2 rows kept by the family.",
+        "Kept by the family, as they are no one crop of the list: some brassica (Brassicaceae), 2.",
     )
 
 
@@ -213,6 +213,20 @@ def test_every_fault_of_a_row_and_of_the_file_is_found():
         (2, "year"), (2, "plot"), (2, "from"), (2, "problem"), (2, "crop"), (4, "crop"),
     ]  # fmt: skip
     assert [row.line for row in found.rows] == [3]
+
+
+def test_a_flawed_row_is_told_as_far_as_it_was_read():
+    (row,) = read(HEAD + "2019,7,bed 1,,,carot,\n").flawed
+
+    assert (row.year, row.where, row.what) == (2019, Where("7", "bed 1"), None)
+
+
+def test_a_file_of_nothing_but_faults_is_given_up():
+    found = read("year,plot,crop\n" + "2019,4,xylophone\n" * 3000)
+
+    assert len(found.faults) == 2001
+    assert found.faults[-1].line == 2002
+    assert found.faults[-1].reason == "From here on the file was not read."
 
 
 def test_both_orders_in_one_file_decide_nothing():
