@@ -1,6 +1,6 @@
 """From ground and its past to a problem: what the checker bars for which wish, and what it would warn of."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from shapely.geometry import Polygon
@@ -8,7 +8,9 @@ from shapely.geometry import Polygon
 from plots.rotation.customs import Customs, adapted
 from plots.rotation.ground import GroundUse, Outline, Wanted, outline_polygon
 from plots.rotation.judging_many import judge_many
-from plots.rotation.problems import Sighting
+from plots.rotation.overlaps import Pieces
+from plots.rotation.problems import Problem as GroundProblem
+from plots.rotation.problems import Sighting, problems
 from plots.rotation.proposals.types import Bar, Piece, Place, Problem, Rest, Wish
 from plots.rotation.rest_rules import RestRule, rest_rules
 from plots.rotation.verdicts import Level
@@ -114,7 +116,7 @@ def problem_of(
         Ground that the checker would call broken is barred until the season that frees it; ground that it
         would call short or possible is marked as under the recommended rest.
     """
-    laid, own = list(dressings), customs or Customs()
+    laid, seen, own = list(dressings), list(sightings), customs or Customs()
     out = {Place(bar.piece, bar.wish): bar for bar in closed}
     pairs = [(piece, wish) for piece in ground for wish in asked]
     verdicts = judge_many(
@@ -123,7 +125,7 @@ def problem_of(
         record_since=[
             record_since if piece.record_since is None else piece.record_since for piece, _ in pairs
         ],
-        sightings=list(sightings),
+        sightings=seen,
         customs=own,
     )
     bars, under = [], set()
@@ -137,10 +139,11 @@ def problem_of(
             bars.append(Bar(*place, dressing.kind, dressing.until + 1))
         elif verdict.level in {Level.SHORT, Level.POSSIBLE}:
             under.add(place)
-    kept = [replace(_wish(each.asked, own), stand=each.stand) for each in standing]
+    sick = list(_sick(ground, seen))
+    kept = [replace(_wish(each.asked, own, sick), stand=each.stand) for each in standing]
     return Problem(
         pieces=tuple(Piece(each.key, each.name, each.polygon.area) for each in ground),
-        wishes=(*(_wish(each, own) for each in asked), *kept),
+        wishes=(*(_wish(each, own, sick) for each in asked), *kept),
         bars=tuple(bars),
         under_recommended=frozenset(under),
         fixed=(*fixed, *(Place(each.piece, each.asked.key) for each in standing)),
@@ -174,19 +177,46 @@ def _shunned(piece: Ground, wish: Asked, dressings: Sequence[Dressing]) -> Dress
     return max(felt, key=lambda each: each.until, default=None)
 
 
-def _wish(asked: Asked, customs: Customs) -> Wish:
+def _sick(ground: Sequence[Ground], sightings: Sequence[Sighting]) -> Iterator[tuple[GroundProblem, Rest]]:
+    """Problems with the pieces on which they were seen: their hosts keep off each other's ground there.
+
+    Of a problem that nobody confirmed no rest is broken; it is only recommended.
+    """
+    kinds = sorted({(each.problem, each.is_sure) for each in sightings})
+    for key, is_sure in kinds:
+        where = [each for each in sightings if (each.problem, each.is_sure) == (key, is_sure)]
+        pieces = tuple(piece.key for piece in ground if _counts_on(piece, where))
+        rest = problems()[key].rest
+        if pieces:
+            yield (
+                problems()[key],
+                Rest(key, rest.minimum_seasons, rest.recommended_seasons, pieces)
+                if is_sure
+                else Rest(f"{key}, not sure", 0, rest.recommended_seasons, pieces),
+            )
+
+
+def _counts_on(piece: Ground, sightings: Sequence[Sighting]) -> bool:
+    seen = [each.polygon for each in sightings if each.vessel == piece.vessel]
+    return Pieces(piece.polygon).counted(seen).area_m2 > 0
+
+
+def _wish(asked: Asked, customs: Customs, sick: Sequence[tuple[GroundProblem, Rest]]) -> Wish:
     return Wish(
         key=asked.key,
         season=asked.season,
         crop=asked.crop_key,
         name=asked.name,
         area_m2=asked.area_m2,
-        rests=tuple(_rests(asked, customs)),
+        rests=(
+            *_rests(asked, customs),
+            *(rest for problem, rest in sick if problem.lives_on(asked.crop_key, asked.family)),
+        ),
         weight=asked.weight,
     )
 
 
-def _rests(asked: Asked, customs: Customs) -> Iterable[Rest]:
+def _rests(asked: Asked, customs: Customs) -> Iterator[Rest]:
     family = rest_rules().get(asked.family)
     rules: list[RestRule] = []
     if family is not None:

@@ -83,8 +83,9 @@ def _between_seasons(wishes: Mapping[str, Wish], given: list[Share]) -> Iterator
     for share in given:
         wish = wishes[share.wish]
         for rest in wish.rests:
-            seasons.setdefault((share.piece, rest.group), {}).setdefault(wish.season, wish.key)
-            rests[rest.group] = rest
+            if rest.holds_on(share.piece):
+                seasons.setdefault((share.piece, rest.group), {}).setdefault(wish.season, wish.key)
+                rests[rest.group] = rest
     for (piece, group), stood in sorted(seasons.items()):
         rest = rests[group]
         for earlier, later in combinations(sorted(stood), 2):

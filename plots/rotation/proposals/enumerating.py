@@ -29,21 +29,26 @@ def layouts(problem: Problem) -> Iterator[tuple[Share, ...]]:
         ]
         for wish in problem.wishes
     ]
-    bars = [
-        sum(
-            1 << other
-            for other, each in enumerate(problem.wishes)
-            if other != place and not _may_meet(wish, each)
-        )
-        for place, wish in enumerate(problem.wishes)
-    ]
+    bars = {
+        piece: [
+            sum(
+                1 << other
+                for other, each in enumerate(problem.wishes)
+                if other != place and not _may_meet(wish, each, piece)
+            )
+            for place, wish in enumerate(problem.wishes)
+        ]
+        for piece in area_m2
+    }
     for pieces in _ways(choices, bars, dict.fromkeys(area_m2, 0)):
         yield tuple(
             Share(piece, wish.key, area_m2[piece]) for piece, wish in zip(pieces, problem.wishes, strict=True)
         )
 
 
-def _ways(choices: list[list[str]], bars: list[int], standing: dict[str, int]) -> Iterator[list[str]]:
+def _ways(
+    choices: list[list[str]], bars: dict[str, list[int]], standing: dict[str, int]
+) -> Iterator[list[str]]:
     """Walk through the wishes and back; ``standing`` has one bit for each wish on a piece."""
     taken: list[str] = []
     waiting = [iter(choices[0])] if choices else []
@@ -51,7 +56,7 @@ def _ways(choices: list[list[str]], bars: list[int], standing: dict[str, int]) -
         if len(taken) == len(waiting):  # come back to a wish: take it off its piece first
             standing[taken.pop()] ^= 1 << len(taken)
         wish = len(taken)
-        piece = next((each for each in waiting[-1] if not standing[each] & bars[wish]), None)
+        piece = next((each for each in waiting[-1] if not standing[each] & bars[each][wish]), None)
         if piece is None:
             waiting.pop()
             continue
@@ -63,7 +68,9 @@ def _ways(choices: list[list[str]], bars: list[int], standing: dict[str, int]) -
             waiting.append(iter(choices[len(taken)]))
 
 
-def _may_meet(wish: Wish, other: Wish) -> bool:
-    """Whether two wishes may have one piece, each in its season."""
+def _may_meet(wish: Wish, other: Wish, piece: str) -> bool:
+    """Whether two wishes may have a piece, each in its season."""
     between = abs(wish.season - other.season) - 1
-    return between >= 0 and not any(between < rest.minimum for rest in wish.rests if rest in other.rests)
+    return between >= 0 and not any(
+        between < rest.minimum for rest in wish.rests if rest in other.rests and rest.holds_on(piece)
+    )

@@ -1,6 +1,6 @@
 """A problem and its answer as plain data, to be stored and read again."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plots.rotation.proposals.types import Bar, Piece, Place, Problem, Proposal, Rest, Share, Trouble, Wish
@@ -38,7 +38,8 @@ def problem_from(data: Mapping[str, Any]) -> Problem:
     return Problem(
         pieces=tuple(Piece(*each) for each in data["pieces"]),
         wishes=tuple(
-            Wish(**{**each, "rests": tuple(Rest(*rest) for rest in each["rests"])}) for each in data["wishes"]
+            Wish(**{**each, "rests": tuple(_rest(*rest) for rest in each["rests"])})
+            for each in data["wishes"]
         ),
         bars=tuple(Bar(*each) for each in data["bars"]),
         under_recommended=frozenset(Place(*each) for each in data["under_recommended"]),
@@ -46,6 +47,10 @@ def problem_from(data: Mapping[str, Any]) -> Problem:
         likes={Place(piece, wish): liking for piece, wish, liking in data["likes"]},
         one_crop_a_piece=data["one_crop_a_piece"],
     )
+
+
+def _rest(group: str, minimum: int, recommended: int, pieces: Sequence[str] = ()) -> Rest:
+    return Rest(group, minimum, recommended, tuple(pieces))
 
 
 def answer_data(proposal: Proposal) -> JSON:

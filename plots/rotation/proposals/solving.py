@@ -98,7 +98,8 @@ class _Layout:
         for piece in problem.pieces:
             self._fill(piece)
             for rest in sorted({rest for wish in problem.wishes for rest in wish.rests}):
-                self._rest(piece, rest)
+                if rest.holds_on(piece.key):
+                    self._rest(piece, rest)
 
     def shares(self, values: Sequence[float]) -> Iterator[Share]:
         """Read the layout off the solver's answer, settled to the square millimetre."""

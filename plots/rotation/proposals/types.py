@@ -10,11 +10,18 @@ class ProblemFault(ValueError):
 
 
 class Rest(NamedTuple):
-    """Full seasons that a group of crops stays off the same ground: the least, and what is recommended."""
+    """Full seasons that a group of crops stays off the same ground: the least, and what is recommended.
+
+    ``pieces`` are those on which it holds, where it does not hold everywhere: a problem was seen there.
+    """
 
     group: str
     minimum: int
     recommended: int
+    pieces: tuple[str, ...] = ()
+
+    def holds_on(self, piece: str) -> bool:
+        return not self.pieces or piece in self.pieces
 
 
 @dataclass(frozen=True, slots=True)

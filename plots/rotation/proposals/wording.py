@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+from plots.rotation.problems import problems
 from plots.rotation.proposals.types import (
     BARRED,
     BROKEN,
@@ -13,6 +14,7 @@ from plots.rotation.proposals.types import (
     Place,
     Problem,
     Proposal,
+    Rest,
     Trouble,
     Wish,
 )
@@ -78,7 +80,7 @@ def _on_a_piece(trouble: Trouble, wish: Wish, piece: str, season_name: SeasonNam
     both = "; both places are settled" if settled else ""
     stays = "; it is settled, so it stays" if settled else ""
     return {
-        BROKEN: f"{place}: only {rest}, under the least for its family{both}.",
+        BROKEN: f"{place}: only {rest}, under the least that it needs there{both}.",
         BARRED: f"{place} stands on ground that is not free for it{stays}.",
         UNDER: f"{place} has the least rest and not the recommended one.",
         DISLIKED: f"{place} is not where it was wished.",
@@ -110,10 +112,16 @@ def _in_the_way(problem: Problem, proposal: Proposal, wish: Wish, piece: str, se
     for rest in wish.rests:
         for other in standing:
             between = abs(other.season - wish.season) - 1
-            if rest in other.rests and between < rest.minimum and other.season != wish.season:
-                return f"carries {other.name} in {season_name(other.season)}, too near for its family"
+            near = rest in other.rests and between < rest.minimum and other.season != wish.season
+            if near and rest.holds_on(piece):
+                return f"carries {other.name} in {season_name(other.season)}, {_too_near(rest)}"
     taken = [other.name for other in standing if other.season == wish.season]
     return f"has {' and '.join(taken)}" if taken else "would leave another wish without ground"
+
+
+def _too_near(rest: Rest) -> str:
+    problem = problems().get(rest.group)
+    return f"too near while {problem.name} may live there" if problem else "too near for its family"
 
 
 def _barred(bar: Bar, season_name: SeasonName) -> str:
