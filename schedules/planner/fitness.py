@@ -94,12 +94,14 @@ def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = Fals
 def cooling_bound_c(request: SowingRequest, curves: Curves) -> float:
     """Return the soil temperature to cool to; where winter is never that cold, one near its coolest.
 
-    Where summer is hardly warmer than that, the soil has cooled only when it is halfway to its coolest.
+    Where summer is hardly warmer than that, the soil has cooled only when it is halfway to its coolest, or to
+    freezing.
     """
     crop = request.crop
     wanted = threshold_c(crop) if opens(crop) == AS_IT_COOLS else autumn_soil_c(crop)
     coolest, warmest = curves.shared.once("range of soil", lambda: _range(curves.soil_c))
-    return max(min(wanted, round((coolest + warmest) / 2, 1)), coolest + NEAR_COOLEST_C)
+    halfway = round((max(coolest, 0.0) + warmest) / 2, 1)
+    return max(min(wanted, halfway), coolest + NEAR_COOLEST_C)
 
 
 def _range(soil_c: FloatArray) -> tuple[float, float]:

@@ -16,7 +16,7 @@ ALIKE_C, MONTH_DAYS = 5.0, 30
 MILD_WINTER_C = 8.0
 AUTUMN_ALLOWANCE_DAYS = 14
 SMOOTH_DAYS = 15
-YEAR_DAYS = 365.2425
+YEAR_DAYS, HALF_YEAR_DAYS = 365.2425, 183
 WAVE_DAYS = 730
 # Any latitude with a sunset every day gives the same solstice.
 SUNSET_LATITUDE = 45.0
@@ -27,8 +27,8 @@ class Season:
     """One growing season: its first day, and the day on which growth ends in each member.
 
     ``opens`` is the first day of ten hours of daylight, ``midsummer`` the solstice, ``until`` the coldest
-    time that ends its year. Where growth never ``rests``, ``ends`` lies at the horizon; a place whose months
-    are all alike has one season without any of them.
+    time that ends its year, ``shortest`` the shortest day. Where growth never ``rests``, ``ends`` lies at the
+    horizon; a place whose months are all alike has one season without any of them.
     """
 
     begins: int
@@ -36,6 +36,7 @@ class Season:
     ends: Days
     midsummer: int
     until: int
+    shortest: int
     rests: bool = True
 
     @property
@@ -82,14 +83,19 @@ def _seasons(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:
     rests = bool(still.mean(axis=0).round().any())
     endless = fixed(shared.horizon, shared.members)
     if not rests and months_are_alike(shared):
-        return (Season(0, 0, endless, midsummer=0, until=shared.horizon - 1, rests=False),)
+        return (
+            Season(
+                0, 0, endless, midsummer=0, until=shared.horizon - 1, shortest=shared.horizon - 1, rests=False
+            ),
+        )
     seasons = (
         Season(
             begins=max(0, coldest),
             opens=_first_long_day(short, coldest, warmest),
             ends=_first_after(still, warmest, until) if rests else endless,
-            midsummer=_solstice(shared, coldest, until),
+            midsummer=max(0, _solstice(shared, coldest, until)),
             until=min(until, shared.horizon - 1),
+            shortest=_solstice(shared, coldest, until) + HALF_YEAR_DAYS,
             rests=rests,
         )
         for coldest, warmest, until in turns_of(shared)
@@ -114,12 +120,13 @@ def _first_long_day(short: NDArray[np.bool_], coldest: int, warmest: int) -> int
 def _solstice(shared: SiteCurves, coldest: int, until: int) -> int:
     """Return the longest day as a place of this hemisphere with a sunset has it.
 
-    Under the midnight sun a hundred days are equally long, on the equator all of them.
+    It may lie before the weather laid out. Under the midnight sun a hundred days are equally long, on the
+    equator all of them.
     """
     dates = np.datetime64(shared.first, "D") + np.arange(coldest, until)
     day_of_year = (dates - dates.astype("datetime64[Y]")).astype(float) + 1
     latitude = SUNSET_LATITUDE * (-1.0 if shared.site.southern else 1.0)
-    return max(0, coldest + int(daylight_hours(day_of_year, latitude).argmax()))
+    return coldest + int(daylight_hours(day_of_year, latitude).argmax())
 
 
 def smoothed_air_c(shared: SiteCurves) -> FloatArray:

@@ -50,8 +50,6 @@ SOWING_WIDTH_DAYS = 7
 HARD_WINTER_C = 0.0
 MONTH_DAYS = 30
 WINTER_TAIL_DAYS = 60
-# Autumn ends on the shortest day: what is not in by then is better sown in spring (common practice).
-HALF_YEAR_DAYS = 183
 
 
 class Closing(NamedTuple):
@@ -169,7 +167,8 @@ def chances(request: SowingRequest, curves: Curves, season: Season) -> Iterator[
         yield Chance(each, fitness, closing.is_short)
     if stands_young(crop) and not counts_by_calendar(crop) and _is_mild(curves, season):
         autumn = fitness_of(request, curves, is_autumn=True)
-        closes = min(freezes_on(curves, season), season.midsummer + HALF_YEAR_DAYS)
+        # What is not in by the shortest day is better sown in spring: common practice, no published source.
+        closes = min(freezes_on(curves, season), season.shortest)
         yield Chance(Stretch(season.midsummer, closes), autumn, is_autumn=True)
 
 

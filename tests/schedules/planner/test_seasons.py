@@ -8,7 +8,7 @@ from schedules.planner.curves import Curves
 from schedules.planner.seasons import seasons_of
 from schedules.planner.site_curves import SiteCurves
 from schedules.planner.types import Cover, SiteFacts
-from tests.schedules.planner.climates import yearly_wave
+from tests.schedules.planner.climates import SOUTH, planned, request, yearly_wave
 
 BASE_C = 4.0
 
@@ -104,3 +104,9 @@ def test_midsummer_is_the_solstice_under_the_midnight_sun_too(latitude, southern
     first = next(each for each in seasons_of(found, BASE_C) if each.midsummer > 0)
     day = found.climate.date_at(first.midsummer)
     assert (day.month, day.day) in {((12 if southern else 6), each) for each in (20, 21, 22)}
+
+
+def test_an_autumn_that_began_before_the_weather_laid_out_ends_on_its_shortest_day():
+    """In July a southern garden has peas to sow in spring, not a last week of autumn."""
+    answer = planned(request("pea", not_before=date(2027, 7, 10)), site=SOUTH, today=date(2027, 7, 10))
+    assert answer.sow.by > date(2027, 9, 1)
