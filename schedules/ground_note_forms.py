@@ -66,8 +66,15 @@ class PlaceForm(EntryForm):
         )
 
     @property
-    def main_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in self.fields if name not in PART]
+    def fields_to_where(self) -> list[forms.BoundField]:
+        """What stands before the part: everything up to the question where."""
+        names = list(self.fields)
+        return [self[name] for name in names[: names.index("where") + 1]]
+
+    @property
+    def fields_after(self) -> list[forms.BoundField]:
+        before = {*PART, *(field.name for field in self.fields_to_where)}
+        return [self[name] for name in self.fields if name not in before]
 
     @property
     def part_fields(self) -> list[forms.BoundField]:

@@ -1,13 +1,14 @@
 """What was done to a piece of ground, seen in it and grown on it beside the crops, line by line."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from plots.ground_history import GroundHistory, ground_history, problems_told
+from plots.changes import local_day
+from plots.ground_history import GroundHistory, ground_history
 from plots.ground_selectors import customs_of
 from plots.measures import length_words
-from plots.models import GroundEvent, GroundEventKind, OtherUse, Plot, Sighting
+from plots.models import GroundEvent, GroundEventKind, HowSure, OtherUse, Plot, Sighting
 from plots.models.outlined import Outlined
 from plots.other_use_families import plain_family_name
 from plots.outlines import Corners
@@ -15,9 +16,14 @@ from plots.placing import patch_sides
 from plots.rotation import Customs, problems
 from plots.selectors import season_name
 from schedules.planner.sentences import Units
-from schedules.sighting_words import ProblemWords, problem_words, told_words
+from schedules.sighting_words import ProblemWords, problem_words
 from schedules.wording import date_words
 
+SURE_WORDS: Mapping[str, str] = {
+    HowSure.CERTAIN: "was certain",
+    HowSure.THINK: "thought so",
+    HowSure.GUESS: "could only guess",
+}
 Row = TypeVar("Row", GroundEvent, Sighting, OtherUse)
 
 
@@ -79,11 +85,6 @@ def ground_notes(
     )
 
 
-def beside_words(plot: Plot) -> list[str]:
-    """What the committee tells this plot of problems beside it. One query."""
-    return told_words(problems_told([plot])[plot.pk])
-
-
 def sighting_line(row: Sighting, words: ProblemWords, where: str) -> SightingLine:
     return SightingLine(row, seen_words(row), where, _state(row), words)
 
@@ -97,12 +98,10 @@ def seen_words(row: Sighting) -> str:
 
 def _state(row: Sighting) -> str:
     if row.is_sure:
-        day = f" on {date_words(row.confirmed_at.date())}" if row.confirmed_at else ""
+        day = f" on {date_words(local_day(row.site, row.confirmed_at))}" if row.confirmed_at else ""
         return f"The committee confirmed it{day}, so it counts for certain."
-    return (
-        f"Whoever saw it said: {row.get_how_sure_display()}. Until the committee confirms it, this ground is "
-        "only perhaps unfit."
-    )
+    sure = SURE_WORDS.get(row.how_sure, row.how_sure)
+    return f"Whoever saw it {sure}. Until the committee confirms it, this ground is only perhaps unfit."
 
 
 def event_words(row: GroundEvent) -> str:

@@ -1,10 +1,11 @@
 """What a problem of the ground means for what may grow there, and what neighbours are told of it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from plots.crops import crop as crop_of
-from plots.ground_history import ToldProblem
+from plots.ground_history import ToldProblem, problems_told
+from plots.models import Plot
 from plots.other_use_families import plain_family_name
 from plots.rotation import Customs, Problem, adapted, rest_rules
 from schedules.ground_rest import hosts_words, is_family, listed
@@ -60,10 +61,9 @@ def _longer(problem: Problem, family: str, who: str, customs: Customs, *, severa
     own = adapted(rule, customs.rests.get(family))
     more = advised - own.recommended_seasons
     if more <= 0 and least <= own.minimum_seasons:
-        return (
-            f"{who} {rest} no longer here than anyway ({own.recommended_seasons} advised, "
-            f"{own.minimum_seasons} at the least), but from every host of it."
-        )
+        kept = f"{own.recommended_seasons} advised, {own.minimum_seasons} at the least"
+        hosts = ", but from every host of it" if len(problem.hosts) > 1 else ""
+        return f"{who} {rest} no longer here than anyway ({kept}){hosts}."
     longer = (
         f"{in_words(more)} season{'' if more == 1 else 's'} longer here: {_seasons(advised)} are advised"
         f" instead of {own.recommended_seasons}"
@@ -79,23 +79,21 @@ def _seasons(count: int) -> str:
     return f"{count} full season{'' if count == 1 else 's'}"
 
 
-def told_words(told: Iterable[ToldProblem]) -> list[str]:
-    """What a plot's page and a letter say of problems beside it; no person and no plot is named."""
-    return [_told(each) for each in told]
+def words_beside(plots: Sequence[Plot]) -> dict[int, list[str]]:
+    """What the committee tells each of these plots, by its key, of problems beside it: for pages and letters.
+
+    No person and no plot is named. One query.
+    """
+    return {key: [_told(each) for each in told] for key, told in problems_told(plots).items()}
 
 
 def _told(each: ToldProblem) -> str:
     problem = each.problem
     seen = "was seen" if each.is_sure else "may have been seen"
     name = f"{problem.name[:1].upper()}{problem.name[1:]}"
-    carried = (
-        "It travels with soil on boots and tools." if problem.is_carried_on_soil else
-        "It is not known to travel on boots."
-    )  # fmt: skip
-    advice = problem.advice if problem.is_carried_on_soil else ""
-    return " ".join(
-        filter(None, [f"{name} {seen} on ground beside yours.", carried, advice, _watch(problem)])
-    )
+    carried = "It travels with soil on boots and tools." if problem.is_carried_on_soil else ""
+    said = (f"{name} {seen} on ground beside yours.", carried, problem.advice, _watch(problem))
+    return " ".join(filter(None, said))
 
 
 def _watch(problem: Problem) -> str:

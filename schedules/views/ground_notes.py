@@ -17,7 +17,8 @@ from plots.other_use_services import other_use_add, other_use_withdraw
 from plots.selectors import season_of
 from plots.sighting_services import sighting_add
 from schedules.ground_note_forms import THIS_PIECE, EventForm, OtherUseForm, PlaceForm, SightingForm
-from schedules.ground_notes import beside_words, ground_notes
+from schedules.ground_notes import ground_notes
+from schedules.sighting_words import words_beside
 from schedules.sowing_ground import BedChoice, bed_choices, shared_from_where
 from schedules.views.access import plot_to_plan_for, site_today
 from schedules.views.committee.desk import pressed_once
@@ -90,7 +91,7 @@ def notes(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "plot": plot,
         "notes": ground_notes(plot, plot.outline, units=reading_units(asker)),
-        "beside": beside_words(plot),
+        "beside": words_beside([plot])[plot.pk],
         "asker": asker,
     }
     return render(request, "schedules/ground_notes.html", context)

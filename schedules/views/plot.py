@@ -7,8 +7,8 @@ from django.views.decorators.http import require_safe
 
 from plots.models import Plot
 from plots.selectors import season_of
-from schedules.ground_notes import beside_words
 from schedules.plot_page import plot_page
+from schedules.sighting_words import words_beside
 from schedules.views.access import plot_for, site_today
 from society.asking import who_asks
 
@@ -21,7 +21,7 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     found = plot_for(who_asks(request), pk)
     season = _season(request, found)
     page = plot_page(found, season=season, today=site_today(found))
-    return render(request, "schedules/plot.html", {"page": page, "beside": beside_words(found)})
+    return render(request, "schedules/plot.html", {"page": page, "beside": words_beside([found])[found.pk]})
 
 
 def _season(request: HttpRequest, found: Plot) -> int:

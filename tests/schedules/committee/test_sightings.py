@@ -33,7 +33,7 @@ def test_what_waits_is_counted_and_says_who_entered_it(cast, dee):
     page = list_of(dee)
     assert "<h1>One problem of the ground waits for somebody to look</h1>" in page
     assert "entered by Ana Orchard" in page
-    assert "Whoever saw it said: think so." in page
+    assert "Whoever saw it thought so." in page
 
 
 def test_confirming_keeps_by_whom_and_judges_the_ground(cast, dee):

@@ -121,7 +121,7 @@ def test_a_sighting_is_told_with_its_rest_its_source_and_how_sure(cast, ana):
     enter(ana, cast, "sighting-add", **SEEN, words="Swollen roots.")
     page = notes_of(ana, cast)
     assert "<strong>Clubroot, seen on 10 April 2027</strong>, bed 1" in page
-    assert "Whoever saw it said: certain." in page
+    assert "Whoever saw it was certain." in page
     assert "only perhaps unfit" in page
     assert (
         "The cabbage family rests two seasons longer here: 7 full seasons are advised instead of 5; 4" in page
