@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from plots.models import Bed, OtherUse, Plot, Sighting, Site, Sowing
 from plots.models.outlined import Outlined
+from plots.natural_sorting import Naturally
 from plots.record_csv import Moment, RecordRow, What, Where
 from plots.selectors import season_begins, season_of
 
@@ -26,7 +27,7 @@ def record_rows(
     """
     current = season_of(site, today)
     first, last = since or 0, min(current, until or current)
-    for plot in sorted(Plot.objects.filter(site=site), key=lambda plot: (len(plot.number), plot.number)):
+    for plot in Plot.objects.filter(site=site).order_by(Naturally("number"), "pk"):
         names = Counter(Bed.objects.filter(plot=plot).values_list("name", flat=True))
         sown = Sowing.objects.filter(patch__site=site, patch__plot=plot, season__range=(first, last))
         sown = sown.exclude(state=Sowing.State.PLANNED).select_related("patch__bed")

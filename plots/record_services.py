@@ -12,6 +12,7 @@ from datetime import date, datetime
 from plots.changes import local_day, note, site_held
 from plots.ground_services import site_ground_check
 from plots.models import Bed, Plot, Site
+from plots.natural_order import natural_key
 from plots.record_csv import RecordFile, RecordRow
 from plots.record_drafts import Draft, Kind, OnRecord, Record, differences, is_apart
 from plots.record_overlaps import Overlapping, overlapping
@@ -70,7 +71,7 @@ class RecordImport:
     @property
     def plots(self) -> list[Plot]:
         found = {draft.ground.plot.pk: draft.ground.plot for draft in self.added}
-        return sorted(found.values(), key=lambda plot: (len(plot.number), plot.number))
+        return sorted(found.values(), key=lambda plot: natural_key(plot.number))
 
 
 def record_import(
@@ -164,7 +165,7 @@ def _look_for(
         return None
     book = plot_named(row.where.plot, books)
     if book is None:
-        listed = ", ".join(sorted({each.plot.number for each in books.values()}, key=_by_number)[:30])
+        listed = ", ".join(sorted({each.plot.number for each in books.values()}, key=natural_key)[:30])
         remedy = f"Write one of: {listed}." if listed else "Lay the plots out first."
         reason = f"{site.name} has no plot of that number."
         faults.append(Fault(row.line, "plot", shown(row.where.plot), reason, remedy))
@@ -203,10 +204,6 @@ def _drafts(
         )  # fmt: skip
     if row.problem:
         yield _sighting(row, times, ground, site)
-
-
-def _by_number(number: str) -> tuple[int, str]:
-    return len(number), number
 
 
 def _value(row: RecordRow, column: str) -> str:

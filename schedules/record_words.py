@@ -6,6 +6,7 @@ from typing import Any
 from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
 from plots.models import Site
+from plots.natural_order import natural_key
 from plots.record_drafts import Draft, Kind, OnRecord
 from plots.record_overlaps import Overlapping
 from plots.record_services import Otherwise, RecordImport
@@ -91,7 +92,7 @@ def account_lines(found: RecordImport) -> list[str]:
         )
     if found.standing:
         lines.append(f"{_said(found.standing)} in the ground still; their jobs are worked out.")
-    for plot, season in sorted(found.since.items(), key=lambda item: (len(item[0].number), item[0].number)):
+    for plot, season in sorted(found.since.items(), key=lambda item: natural_key(item[0].number)):
         name = season_name(plot.site, season)
         lines.append(f"The record of plot {plot.number} then counts as complete from {name} on.")
     lines += list(found.remarks)

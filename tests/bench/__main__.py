@@ -11,6 +11,7 @@ import sys
 from tests.bench.ground import ground
 from tests.bench.kernel import kernel
 from tests.bench.layouts import layouts
+from tests.bench.records import records
 from tests.bench.replanning import replanning
 from tests.bench.single_plans import single_plans
 
@@ -29,6 +30,8 @@ def main(words: list[str]) -> None:
         layouts()
     if "replanning" in wanted:
         replanning(sizes or PLOTS)
+    if "records" in wanted:
+        records()
     if "ground" in wanted:
         ground(sizes or [max(PLOTS)])
 
