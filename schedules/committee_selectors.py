@@ -6,7 +6,6 @@ from datetime import date, datetime, timedelta
 
 from django.db.models import Count, Q
 
-from plots.crops import crop as crop_of
 from plots.holding_selectors import PlotHolding, vacant_plots
 from plots.member_selectors import invitations_unanswered
 from plots.models import Bed, GroundVerdict, Site, Sowing, WaitingEntry
@@ -14,15 +13,15 @@ from plots.outlines import polygon
 from plots.placing import first_corner_words
 from plots.selectors import season_of
 from plots.verdict_selectors import OPEN_STATES, warning_stands
-from schedules.drawing import BedShape, CropShape, plot_drawing
+from schedules.drawing import BedShape, plot_drawing
 from schedules.forecast_selectors import sites_in_trouble
 from schedules.letter_selectors import TROUBLED
 from schedules.models import Delivery
+from schedules.plot_page import crop_shape
 from schedules.tonight_words import not_known_words
 
 # A letter older than this is past helping; its page keeps it.
 LETTERS_OF_DAYS = 30
-MM_PER_M = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,12 +104,7 @@ def plot_sheet(holding: PlotHolding) -> PlotSheet:
         words="Drawn to scale, north up. The tables say the same in words.",
         outline=plot.outline,
         beds=[BedShape(bed.name, bed.outline) for bed in holding.beds],
-        crops=[_drawn(sowing) for sowing in holding.sowings if sowing.state == Sowing.State.SOWN],
+        crops=[crop_shape(sowing) for sowing in holding.sowings if sowing.state == Sowing.State.SOWN],
     )
     rows = (BedRow(bed, polygon(bed.outline).area) for bed in holding.beds)
     return PlotSheet(drawing, tuple(rows), first_corner_words(plot.outline))
-
-
-def _drawn(sowing: Sowing) -> CropShape:
-    crop = crop_of(sowing.crop)
-    return CropShape(crop.name, crop.family, sowing.patch.outline, crop.number("row_spacing_mm") / MM_PER_M)

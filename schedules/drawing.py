@@ -40,22 +40,27 @@ MARK_PLACE = 0.46  # along a patch: past the bed's name, short of the figure at 
 
 @dataclass(frozen=True, slots=True)
 class BedShape:
-    """A bed, and how many full seasons its ground still rests from which family (0: from none)."""
+    """A bed, and how many full seasons its ground still rests from which family (0: from none).
+
+    ``way`` is the address that pressing it leads to, empty for none.
+    """
 
     name: str
     outline: Corners
     rest_seasons: int = 0
     rest_family: str = ""
+    way: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class CropShape:
-    """A crop on its patch, in rows at their real spacing."""
+    """A crop on its patch, in rows at their real spacing; ``way`` as of a bed."""
 
     crop_name: str
     family: str
     outline: Corners
     row_spacing_m: float
+    way: str = ""
 
 
 def plot_drawing(
@@ -76,11 +81,14 @@ def plot_drawing(
     pieces = [*(bed.outline for bed in beds), *(crop.outline for crop in crops), *marked, *ended]
     scale, height = scale_of(_extent(outline, pieces))
     svg = sheet(height, title=title, words=words)
+    if any(bed.way for bed in beds) or any(crop.way for crop in crops):
+        svg.set("role", "group")  # the ways inside of an image would not be told of
     _definitions(svg, crops)
     polygon(svg, scale.shape(outline), "plan-plot")
     for bed in beds:
-        polygon(svg, scale.shape(bed.outline), "plan-bed")
-        polygon(svg, scale.shape(bed.outline), "plan-stipple", fill="url(#stipple)")
+        ground = _leading(svg, bed.way, f"{bed.name}: its years")
+        polygon(ground, scale.shape(bed.outline), "plan-bed")
+        polygon(ground, scale.shape(bed.outline), "plan-stipple", fill="url(#stipple)")
     for crop in crops:
         _crop(svg, scale, crop)
     for bed in beds:
@@ -122,9 +130,15 @@ def _definitions(svg: Element, crops: Sequence[CropShape]) -> None:
     hatches(defs, (crop.family for crop in crops))
 
 
+def _leading(svg: Element, way: str, words: str) -> Element:
+    """What the shapes of a bed or crop are put into: a way to somewhere, or the drawing itself."""
+    return SubElement(svg, "a", {"href": way, "aria-label": words, "class": "plan-way"}) if way else svg
+
+
 def _crop(svg: Element, scale: Scale, crop: CropShape) -> None:
     shape = scale.shape(crop.outline)
-    group = SubElement(svg, "g", {"class": "plan-crop"})
+    ground = _leading(svg, crop.way, f"{crop.crop_name}: the years of its ground")
+    group = SubElement(ground, "g", {"class": "plan-crop"})
     SubElement(group, "title").text = crop.crop_name
     polygon(group, shape, "plan-patch")
     polygon(group, shape, "plan-hatch", fill=f"url(#{hatch_id(crop.family)})")

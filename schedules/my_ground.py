@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db.models import Q
+from django.urls import reverse
 
 from plots.changes import local_day
 from plots.crops import crop as crop_of
@@ -16,7 +17,10 @@ from plots.models import Bed, Plot, Sowing
 from plots.natural_order import natural_key
 from plots.selectors import plots_worked_by, season_begins, season_name, season_of
 from plots.workers import Hand, hands_on
+from schedules.drafting import apart
+from schedules.drawing import BedShape, plot_drawing
 from schedules.ground_rest import Rest, rests_of_bed
+from schedules.plot_page import LegendLine, crop_shape, legend_line, patch_way
 from schedules.wording import day_words
 from society.models import Member
 from society.templatetags.words import in_words
@@ -33,9 +37,17 @@ class Growing:
 
 
 @dataclass(frozen=True, slots=True)
-class RestingBed:
-    bed: Bed
+class BedLine:
+    """One bed: what stands in it, and what it rests from where nothing stands or is planned this season.
+
+    ``bed`` is None for open ground. ``is_free`` says that it rests from no family on record.
+    """
+
+    bed: Bed | None
+    name: str
+    standing: tuple[Growing, ...]
     rests: tuple[Rest, ...]
+    is_free: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +56,22 @@ class PlotGround:
 
     plot: Plot
     hands: str
-    standing: tuple[Growing, ...]
+    beds: tuple[BedLine, ...]
     planned: tuple[Growing, ...]
-    resting: tuple[RestingBed, ...]
-    free: tuple[Bed, ...]
+    legend: tuple[LegendLine, ...]
+    drawing: str
 
     @property
     def area_text(self) -> str:
         return area_words(float(self.plot.area_m2))
+
+    @property
+    def standing(self) -> list[Growing]:
+        return [each for line in self.beds for each in line.standing]
+
+    @property
+    def draws_rest(self) -> bool:
+        return any(line.rests and line.bed for line in self.beds)
 
 
 def grounds_of(members: Sequence[Member], *, on: date, now: datetime) -> list[PlotGround]:
@@ -135,13 +155,46 @@ def _ground(plot: Plot, known: _Known, today: date, *, named: bool) -> PlotGroun
         for bed in known.beds
         if bed.pk not in taken
     }
+    grown = defaultdict(list)
+    for row in standing:
+        grown[row.patch.bed_id].append(_growing(row, _since(row, today)))
+    lines = [
+        BedLine(bed, bed.name, tuple(grown.pop(bed.pk, ())), rests.get(bed.pk, ()), rests.get(bed.pk) == ())
+        for bed in known.beds
+    ]
+    elsewhere = [each for rows in grown.values() for each in rows]
+    if elsewhere:
+        lines.append(BedLine(None, "open ground", tuple(elsewhere), (), is_free=False))
+    families = sorted({crop_of(row.crop).family for row in standing})
+    own = f"p{plot.pk}-"
     return PlotGround(
         plot=plot,
         hands=_hand_words(known.hands, named=named),
-        standing=tuple(_growing(row, _since(row, today)) for row in standing),
+        beds=tuple(lines),
         planned=tuple(_growing(row, _from(row, today)) for row in sorted(planned, key=_day)),
-        resting=tuple(RestingBed(bed, rests[bed.pk]) for bed in known.beds if rests.get(bed.pk)),
-        free=tuple(bed for bed in known.beds if bed.pk in rests and not rests[bed.pk]),
+        legend=tuple(legend_line(family, own=own) for family in families),
+        drawing=apart(_drawing(plot, lines, standing), own),
+    )
+
+
+def _drawing(plot: Plot, lines: Sequence[BedLine], standing: Sequence[Sowing]) -> str:
+    return plot_drawing(
+        title=f"Plan of plot {plot.number} as it is today",
+        words="Drawn to scale, north up. The table below says the same in words, bed by bed.",
+        outline=plot.outline,
+        beds=[_shape(line.bed, line.rests) for line in lines if line.bed],
+        crops=[crop_shape(row, way=patch_way(row)) for row in standing],
+    )
+
+
+def _shape(bed: Bed, rests: Sequence[Rest]) -> BedShape:
+    longest = rests[0] if rests else None
+    return BedShape(
+        bed.name,
+        bed.outline,
+        longest.seasons if longest else 0,
+        longest.family if longest else "",
+        way=reverse("bed", args=[bed.plot_id, bed.pk]),
     )
 
 

@@ -7,7 +7,7 @@ from datetime import date
 from plots.crops import crop as crop_of
 from plots.ground_past import ground_past
 from plots.measures import length_words
-from plots.models import Patch, Sowing
+from plots.models import Bed, Patch, Sowing
 from plots.patch_selectors import PatchYear, patch_years
 from plots.placing import patch_sides
 from plots.selectors import season_name, season_of
@@ -54,8 +54,18 @@ class PatchPage:
     warned: WarnedHere | None
 
 
+def whole_patch(bed: Bed) -> Patch:
+    """A bed as a patch that is nobody's: unsaved, without a key."""
+    patch = Patch(site=bed.plot.site, plot=bed.plot, bed=bed, outline=bed.outline)
+    patch.measure()
+    return patch
+
+
 def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
-    """Gather a patch and everything that had some of its ground, on whichever plot it then was."""
+    """Gather a patch, or a bed as ``whole_patch``, and everything that had some of its ground.
+
+    On whichever plot it then was.
+    """
     site, present = patch.site, season_of(patch.site, today)
     years = patch_years(site, patch.outline)
     carried = [year.sowing for year in years if _has_been(year.sowing, present)]

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.urls import reverse
+
 from plots.crops import Crop
 from plots.crops import crop as crop_of
 from plots.ground_past import ground_past
@@ -122,7 +124,7 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
         before=_season(plot, season - 1) if season > min(known) else None,
         after=_season(plot, season + 1) if season <= max(known) else None,
         beds=tuple(lines),
-        legend=tuple(_legend_line(family) for family in sorted({crop.family for crop in crops})),
+        legend=tuple(legend_line(family) for family in sorted({crop.family for crop in crops})),
         draws_rest=any(line.drawn_rest for line in lines),
         can_plan=season >= present and plot.given_up_on is None,
         plans_from="" if season == present else season_begins(plot.site, season).isoformat(),
@@ -136,8 +138,9 @@ def _past(plot: Plot, season: int, present: int) -> GroundRecord:
     return replace(record, uses=[use for use in record.uses if use.last_season < season])
 
 
-def _legend_line(family: str) -> LegendLine:
-    return LegendLine(hatch_id(family), mark_of(family), family_name(family))
+def legend_line(family: str, *, own: str = "") -> LegendLine:
+    """``own`` stands before the names of the drawing, where a page has several."""
+    return LegendLine(f"{own}{hatch_id(family)}", mark_of(family), family_name(family))
 
 
 def _season(plot: Plot, year: int) -> Season:
@@ -190,6 +193,16 @@ def crop_line(row: Sowing, site: Site) -> CropLine:
     )
 
 
+def patch_way(row: Sowing) -> str:
+    return reverse("patch", args=[row.patch.plot_id, row.patch_id])
+
+
+def crop_shape(row: Sowing, *, way: str = "") -> CropShape:
+    crop = crop_of(row.crop)
+    spacing_m = crop.number("row_spacing_mm") / MM_PER_M
+    return CropShape(crop.name, crop.family, row.patch.outline, spacing_m, way)
+
+
 def _drawing(
     plot: Plot, beds: Sequence[Bed], lines: Sequence[BedLine], standing: Sequence[Sowing], season: int
 ) -> str:
@@ -202,16 +215,15 @@ def _drawing(
                 bed.outline,
                 rest.seasons if rest else 0,
                 rest.family if rest else "",
+                way=reverse("bed", args=[plot.pk, bed.pk]) if bed.plot_id == plot.pk else "",
             )
         )
-    crops = [crop_of(row.crop) for row in standing]
     return plot_drawing(
         title=f"Plan of plot {plot.number}, {season_name(plot.site, season)}",
         words="Drawn to scale, north up. The table below says the same in words.",
         outline=plot.outline,
         beds=shapes,
         crops=[
-            CropShape(crop.name, crop.family, row.patch.outline, crop.number("row_spacing_mm") / MM_PER_M)
-            for crop, row in zip(crops, standing, strict=True)
+            crop_shape(row, way=patch_way(row) if row.patch.plot_id == plot.pk else "") for row in standing
         ],
     )

@@ -36,6 +36,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plots/<int:pk>/notes/grown/", ground_notes.note_add, {"kind": "use"}, name="other-use-add"),
     path("notes/done/<int:pk>/withdraw/", ground_notes.event_withdraw, name="ground-event-withdraw"),
     path("notes/grown/<int:pk>/withdraw/", ground_notes.use_withdraw, name="other-use-withdraw"),
+    path("plots/<int:plot>/beds/<int:pk>/", ground.bed, name="bed"),
     path("plots/<int:pk>/sow/", sow.sow, name="sow"),
     path("plots/<int:pk>/seasons/", layouts.layouts, name="layouts"),
     path("plots/<int:plot>/seasons/<int:pk>/", layouts.layout, name="layout"),

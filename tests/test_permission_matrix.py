@@ -92,6 +92,7 @@ class House:
             "missing": {
                 **dict.fromkeys([*SOWING, *NOTES, *WITHDRAWN], 999),
                 "patch": [self.cast.plot.pk, 999],
+                "bed": [self.cast.plot.pk, 999],
                 "ground-rest": "nowhere",
                 "layout": [self.cast.plot.pk, 999],
                 "layouts-beside": [self.cast.plot.pk, 999],
@@ -126,6 +127,7 @@ class House:
         return {
             "plot": plot.pk,
             "patch": [plot.pk, sowing.patch_id],
+            "bed": [plot.pk, bed.pk],
             "sow": plot.pk,
             "layouts": plot.pk,
             **dict.fromkeys(NOTES, plot.pk),

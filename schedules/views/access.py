@@ -6,7 +6,7 @@ from uuid import UUID
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from plots.models import Patch, Plot, Site, Sowing
+from plots.models import Bed, Patch, Plot, Site, Sowing
 from plots.workers import members_working, sites_worked
 from schedules.models import Delivery, Job
 from society import clock
@@ -56,6 +56,14 @@ def patch_for(asker: Asker, plot_pk: int, pk: int) -> Patch:
     if not can_see_plot(asker, worked_by=members_working(patch.plot, on=asker.on)):
         raise Http404
     return patch
+
+
+def bed_for(asker: Asker, plot_pk: int, pk: int) -> Bed:
+    """A bed, closed ones too, of a plot that the asker may see."""
+    bed = get_object_or_404(Bed.objects.select_related("plot__site__society"), pk=pk, plot=plot_pk)
+    if not can_see_plot(asker, worked_by=members_working(bed.plot, on=asker.on)):
+        raise Http404
+    return bed
 
 
 def sowing_for(asker: Asker, pk: int) -> Sowing:

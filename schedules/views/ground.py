@@ -6,8 +6,8 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from schedules.my_ground import ground_head, grounds_of
-from schedules.patch_page import patch_page
-from schedules.views.access import patch_for, site_today
+from schedules.patch_page import patch_page, whole_patch
+from schedules.views.access import bed_for, patch_for, site_today
 from schedules.views.units import reading_units
 from society import clock
 from society.asking import who_asks
@@ -24,6 +24,16 @@ def my_ground(request: HttpRequest) -> HttpResponse:
         "asker": asker,
     }
     return render(request, "schedules/ground.html", context)
+
+
+@require_safe
+@login_required
+def bed(request: HttpRequest, plot: int, pk: int) -> HttpResponse:
+    """A bed as one piece of ground: everything that had some of it."""
+    asker = who_asks(request)
+    found = bed_for(asker, plot, pk)
+    page = patch_page(whole_patch(found), today=site_today(found.plot), units=reading_units(asker))
+    return render(request, "schedules/patch.html", {"page": page})
 
 
 @require_safe

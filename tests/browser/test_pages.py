@@ -116,7 +116,7 @@ def grower_walk(page: Page) -> str:
     follow(page, entry.get_by_role("button", name="Done"))
     assert page.get_by_role("status").inner_text() == f"Recorded: {title}, done today."
     follow(page, page.locator("main").get_by_role("link", name="plot 7").first)
-    assert page.get_by_role("img", name="Plan of plot 7, 2027").is_visible()
+    assert page.get_by_role("group", name="Plan of plot 7, 2027").is_visible()
     assert page.get_by_role("row").filter(has_text="Carrot").count() == 1
     follow(page, page.get_by_role("link", name="Letters"))
     follow(page, page.get_by_role("link", name="Two jobs on plot 7"))
@@ -131,6 +131,26 @@ def test_a_grower_reads_records_looks_and_leaves(cast: Cast, walk: Any, script: 
     walk(grower_walk, viewport=PHONE, java_script_enabled=script)
 
     assert Job.objects.filter(state="done", done_on=TODAY).count() == 1
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["with scripts", "without scripts"])
+def test_a_bed_is_reached_by_the_keyboard_and_tells_its_years(cast: Cast, walk: Any, script: bool) -> None:
+    def steps(page: Page) -> None:
+        log_in(page, "ana")
+        page.goto("/ground/")
+        bed = page.get_by_role("link", name="bed 2: its years").first
+        bed.focus()
+        page.keyboard.press("Tab")
+        page.keyboard.press("Shift+Tab")
+        assert page.evaluate("document.activeElement.getAttribute('aria-label')") == "bed 2: its years"
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/beds/*/")
+        assert page.get_by_role("link", name="Turnip").count() == 1
+        page.goto("/ground/")
+        follow(page, page.get_by_role("link", name="Carrot, early: the years of its ground"))
+        assert "/patches/" in page.url
+
+    walk(steps, viewport=PHONE, java_script_enabled=script)
 
 
 def test_the_committee_finds_plots_and_paper_letters(cast: Cast, walk: Any) -> None:

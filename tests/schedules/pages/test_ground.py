@@ -1,7 +1,10 @@
 """My ground: every plot of an account in words; and a patch with its years."""
 
+import re
 from datetime import date
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from plots.ground_services import ground_check
@@ -27,7 +30,7 @@ def test_the_first_sentence_counts_what_stands_and_what_is_planned(cast, as_acco
     page = ground_of(as_account(cast.ana_account))
 
     assert "<h1>Plot 7: one crop stands and one is planned</h1>" in page
-    assert "</a>, bed 1, since 10 March</li>" in page
+    assert ">Carrot, early</a>, since 10 March, <a" in page
     assert "</a>, bed 2, on 2 May</li>" in page
 
 
@@ -38,13 +41,16 @@ def test_area_is_told_in_square_metres_and_poles(cast, as_account):
 def test_an_empty_bed_says_from_what_it_rests_and_until_when(cast, as_account):
     make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
 
-    assert "<li>Bed 1 from the cabbage family until 2032</li>" in ground_of(as_account(cast.ana_account))
+    page = ground_of(as_account(cast.ana_account))
+
+    assert "Rests from the cabbage family until 2032, five seasons</td>" in page
+    assert re.search(r'class="plan-rest"[^>]*>5<tspan', page)
 
 
 def test_a_bed_that_carried_nothing_is_free(cast, as_account):
     page = ground_of(as_account(cast.ana_account))
 
-    assert "Bed 1, which rests from no family on record" in page
+    assert "Free: rests from no family on record" in page
 
 
 def test_a_helper_reads_that_they_help(cast, as_account):
@@ -104,6 +110,50 @@ def test_a_patch_keeps_the_years_of_another_plot_without_a_way_there(cast, as_ac
     assert reverse("sowing", args=[old.pk]) not in page
 
 
+def bed_of(client, bed) -> str:
+    return client.get(reverse("bed", args=[bed.plot_id, bed.pk])).content.decode()
+
+
+def test_a_bed_and_a_crop_of_the_drawing_lead_to_their_years(cast, as_account):
+    sowing = make_sowing(cast.bed, season=2027, state="sown", sown_on=date(2027, 3, 10))
+    client = as_account(cast.ana_account)
+    of_bed = reverse("bed", args=[cast.plot.pk, cast.bed.pk])
+    of_patch = reverse("patch", args=[cast.plot.pk, sowing.patch_id])
+
+    for page in (ground_of(client), client.get(reverse("plot", args=[cast.plot.pk])).content.decode()):
+        assert f'<a href="{of_bed}" aria-label="bed 1: its years" class="plan-way">' in page
+        assert f'<a href="{of_patch}" aria-label="Carrot, early: the years of its ground"' in page
+        assert 'role="group"' in page
+        assert client.get(of_bed).status_code == client.get(of_patch).status_code == 200
+
+
+def test_a_bed_tells_its_years_whatever_it_was_called(cast, as_account):
+    make_sowing(cast.other_bed, "turnip", season=2026, outline=cast.bed.outline, **LIFTED)
+
+    page = bed_of(as_account(cast.ana_account), cast.bed)
+
+    assert "<h1>This ground still rests from the cabbage family</h1>" in page
+    assert "then plot 8" in page
+    assert f"?bed={cast.bed.pk}" in page
+
+
+def test_a_bed_without_years_says_so(cast, as_account):
+    assert "Nothing is on record here." in bed_of(as_account(cast.ana_account), cast.bed)
+
+
+def test_each_drawing_of_several_plots_has_names_of_its_own(cast, as_account):
+    for number in range(2):
+        plot = make_plot(cast.site, f"{100 + number}", laid_out_on=SINCE)
+        make_tenancy(plot, cast.ana, since=SINCE)
+        make_sowing(make_bed(plot, since=SINCE), season=2027, state="sown", sown_on=date(2027, 3, 10))
+
+    page = ground_of(as_account(cast.ana_account))
+
+    names = re.findall(r' id="([^"]+)"', page)
+    assert len(names) == len(set(names))
+    assert set(re.findall(r"url\(#([^)]+)\)", page)) <= set(names)
+
+
 def test_the_ground_is_drawn_where_it_lies(cast, as_account):
     page = patch_of(as_account(cast.ana_account), make_sowing(cast.bed, season=2027))
 
@@ -146,3 +196,15 @@ def test_a_patch_that_is_warned_of_names_what_would_fit(cast, as_account):
     assert "What else would fit there in 2027" in page
     assert "<li>Onion family (Al): " in page
     assert "<li>Cabbage family" not in page
+
+
+def test_a_bed_costs_the_same_with_one_year_and_with_fifty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.ana_account)
+    make_sowing(cast.bed, season=TODAY.year)
+    with CaptureQueriesContext(connection) as once:
+        bed_of(client, cast.bed)
+
+    for _ in range(49):
+        make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    with django_assert_num_queries(len(once)):
+        bed_of(client, cast.bed)

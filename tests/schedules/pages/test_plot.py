@@ -116,8 +116,8 @@ def test_a_plot_that_is_not_theirs_does_not_exist_for_a_grower(cast, as_account)
 
 
 # session, account, society, members, seat, plot, holders, beds, record, society again in the frame; the
-# society's own rules (two), problems seen, what grew, other uses; problems beside
-PLOT_QUERIES = 16
+# society's own rules (two), problems seen, what grew, other uses; problems beside; plots whose land it was
+PLOT_QUERIES = 17
 
 
 def test_a_plot_costs_the_same_with_one_sowing_and_with_fifty(cast, as_account, django_assert_num_queries):
