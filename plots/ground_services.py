@@ -1,6 +1,5 @@
 """Judging stored sowings against the ground record, and keeping the verdicts."""
 
-import logging
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,7 +9,6 @@ from typing import Any
 from plots.changes import site_held
 from plots.ground_columns import widest_patch_m
 from plots.ground_selectors import (
-    GroundRecordFault,
     customs_of,
     ground_record,
     sowings_to_judge,
@@ -27,8 +25,6 @@ from society import clock
 from society.garbage import garbage_kept
 from society.models import Society
 from society.zones import zone
-
-logger = logging.getLogger(__name__)
 
 # What a new judgement replaces; an overruling, its author and its reason stay beside it.
 JUDGED_FIELDS = (
@@ -74,17 +70,6 @@ def society_ground_check(*, society: Society, now: datetime) -> Counter[str]:
     for site in society.sites.order_by("pk"):
         counts.update(site_ground_check(site=site, now=now))
     return counts
-
-
-def all_grounds_check(*, now: datetime) -> None:
-    """Judge every site. One whose record cannot be read is told of, and keeps no other from its turn."""
-    for site in Site.objects.select_related("society").order_by("pk"):
-        try:
-            counts = site_ground_check(site=site, now=now)
-        except GroundRecordFault:
-            logger.exception("the ground of %s cannot be judged", site.slug)
-        else:
-            logger.info("the ground of %s is judged: %s", site.slug, dict(counts))
 
 
 def sowings_ground_check(*, sowings: Sequence[Sowing], now: datetime) -> list[Finding]:

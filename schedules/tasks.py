@@ -6,9 +6,8 @@ from celery import current_app, shared_task
 from django.conf import settings
 from django.db import connections
 
-from plots.ground_services import all_grounds_check
 from plots.layout_services import NIGHT_SECONDS, PAGE_SECONDS
-from schedules import deliveries, forecast_services, layout_nights, plan_services
+from schedules import deliveries, forecast_services, ground_nights, layout_nights, plan_services
 from schedules.deliveries.nudging import nudge
 from schedules.deliveries.pace import seconds_until_room
 from schedules.models import Sweep
@@ -76,9 +75,9 @@ def plans_refresh() -> None:
 
 @shared_task(soft_time_limit=LONGEST_REPLAN_S, time_limit=LONGEST_REPLAN_S + 60)
 def grounds_check() -> None:
-    """Judge the ground of everything again: a new season begins, and plans that nobody confirmed grow old."""
+    """Where it is night, judge all ground again."""
     _fresh_connections()
-    all_grounds_check(now=clock.now())
+    ground_nights.grounds_check(now=clock.now())
     _finished("grounds_check")
 
 

@@ -225,7 +225,7 @@ CELERY_BEAT_SCHEDULE = {
         "task": "schedules.tasks.plans_refresh",
         "schedule": timedelta(seconds=REPLAN_SECONDS),
     },
-    "ground: judge everything again": {
+    "ground: judge everything again where it is night": {
         "task": "schedules.tasks.grounds_check",
         "schedule": timedelta(seconds=REPLAN_SECONDS),
     },

@@ -104,7 +104,8 @@ def test_every_member_with_due_work_gets_exactly_one_letter(house: Deployment, p
     }
     assert len(set(post.message_ids)) == len(PLOT_OF)
     assert all(row["steps"] == ["due", "claimed", "handed_over", "sent"] for row in rows.values())
-    assert set(seen["sweeps"]) == {"plans_refresh", "grounds_check", "deliveries_plan", "deliveries_send"}
+    of_tasks = {name for name in seen["sweeps"] if ":" not in name}
+    assert of_tasks == {"plans_refresh", "grounds_check", "deliveries_plan", "deliveries_send"}
 
 
 def test_two_senders_at_once_share_the_letters(house: Deployment, post: MailServer) -> None:
