@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from decimal import Decimal
 
 from plots.bed_digging import patches_follow
 from plots.changes import note, refuse_stale, row_change, site_held
@@ -19,6 +20,7 @@ def plot_halve(
     outlines: Sequence[Corners],
     numbers: Sequence[str],
     keeper: int | None = None,
+    rent_due: Decimal | None = None,
     on: date,
     version: int | None = None,
     account: Account | None,
@@ -29,20 +31,21 @@ def plot_halve(
     1. Beds close on that day and begin again on the new plots; one across the line becomes two.
     2. What stands or is planned counts for the plot that holds its patch; a patch across the line refuses it.
     3. A running tenancy ends, and goes on upon the half that is its ``keeper``, helpers with it; without one
-       a held plot is refused.
+       a held plot is refused. The rent stays as agreed unless ``rent_due`` says otherwise.
     """
     with site_held(plot.site):
         [fresh] = _fresh([plot], {plot.pk: version})
         parting = halves_drafted(
             plot=fresh, outlines=outlines, numbers=numbers, keeper=keeper, on=on, now=now
         )
-        return _part(parting, action="plot.halved", account=account, now=now)
+        return _part(parting, rent_due, action="plot.halved", account=account, now=now)
 
 
 def plots_merge(
     *,
     plots: Sequence[Plot],
     number: str,
+    rent_due: Decimal | None = None,
     on: date,
     versions: Mapping[int, int | None] | None = None,
     account: Account | None,
@@ -51,7 +54,7 @@ def plots_merge(
     """Make one plot of two that adjoin; the same rules as for halving."""
     with site_held(plots[0].site):
         parting = merged_drafted(plots=_fresh(plots, versions or {}), number=number, on=on, now=now)
-        return _part(parting, action="plot.merged", account=account, now=now)
+        return _part(parting, rent_due, action="plot.merged", account=account, now=now)
 
 
 def _fresh(plots: Sequence[Plot], versions: Mapping[int, int | None]) -> list[Plot]:
@@ -61,7 +64,9 @@ def _fresh(plots: Sequence[Plot], versions: Mapping[int, int | None]) -> list[Pl
     return found
 
 
-def _part(parting: Parting, *, action: str, account: Account | None, now: datetime) -> Parting:
+def _part(
+    parting: Parting, rent_due: Decimal | None, *, action: str, account: Account | None, now: datetime
+) -> Parting:
     on = parting.on
     for plot in parting.making:
         plot.save()
@@ -73,7 +78,7 @@ def _part(parting: Parting, *, action: str, account: Account | None, now: dateti
     _lay_beds(parting, account=account, now=now)
     _count_anew(parting)
     if parting.keeper is not None:
-        _hold_on(parting, parting.making[parting.keeper], account=account, now=now)
+        _hold_on(parting, parting.making[parting.keeper], rent_due, account=account, now=now)
     else:
         CoWorker.objects.filter(plot__in=parting.ending, until__isnull=True, since__lte=on).update(until=on)
     for plot in parting.making:
@@ -115,8 +120,10 @@ def _count_anew(parting: Parting) -> None:
         Patch.objects.filter(pk__in=rows).update(plot=plot)
 
 
-def _hold_on(parting: Parting, plot: Plot, *, account: Account | None, now: datetime) -> None:
-    """One tenancy on the new plot, since the day it was made, on the terms that were agreed."""
+def _hold_on(
+    parting: Parting, plot: Plot, rent_due: Decimal | None, *, account: Account | None, now: datetime
+) -> None:
+    """One tenancy on the new plot, since the day it was made; on the terms agreed, but for another rent."""
     first = parting.tenancies[0]
     members = list(first.holders.order_by("pk"))
     people = [member.pk for member in members]
@@ -131,8 +138,8 @@ def _hold_on(parting: Parting, plot: Plot, *, account: Account | None, now: date
     tenancy = Tenancy.objects.create(
         plot=plot,
         since=parting.on,
-        rent_due=sum(rents) if rents else None,
-        rent_paid_on=min((day for day in paid if day), default=None) if all(paid) else None,
+        rent_due=rent_due if rent_due is not None else sum(rents) if rents else None,
+        rent_paid_on=min(day for day in paid if day) if all(paid) and rent_due is None else None,
         deposit=sum(deposits) if deposits else None,
         key_note="; ".join(dict.fromkeys(each.key_note for each in parting.tenancies if each.key_note))[:80],
     )

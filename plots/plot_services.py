@@ -38,19 +38,29 @@ def plot_create(
 ) -> Plot:
     """Lay out a plot. Its area comes from its outline."""
     with site_held(site):
-        outline = outline_of(shape)
-        plot = Plot(
-            site=site,
-            number=number.strip(),
-            outline=outline,
-            area_m2=area_of(outline),
-            laid_out_on=laid_out_on,
-            record_since=record_since,
+        plot = plot_drafted(
+            site=site, number=number, shape=shape, laid_out_on=laid_out_on, record_since=record_since
         )
-        row_check(plot)
-        plot_refuse_clashes(plot)
         plot.save()
         note(plot, "plot.created", account=account, now=now, site=site.pk, area_m2=plot.area_m2)
+    return plot
+
+
+def plot_drafted(
+    *, site: Site, number: str, shape: Shape, laid_out_on: date, record_since: int | None = None
+) -> Plot:
+    """A plot as it would be laid out, not saved; ValidationError says by field why it cannot be."""
+    outline = outline_of(shape)
+    plot = Plot(
+        site=site,
+        number=number.strip(),
+        outline=outline,
+        area_m2=area_of(outline),
+        laid_out_on=laid_out_on,
+        record_since=record_since,
+    )
+    row_check(plot)
+    plot_refuse_clashes(plot)
     return plot
 
 

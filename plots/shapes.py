@@ -77,12 +77,18 @@ def _from_corners(corners: Corners) -> Corners:
             raise ValidationError(
                 f"{len(corners)} corners are more than the {MOST_CORNERS} allowed; leave some out"
             )
+        if _is_far(corners):
+            raise ValidationError("a corner is more than 10 km away; give metres from the site's own corner")
         validate_outline(corners)
     except ValidationError as fault:
         raise ValidationError({"outline": fault.messages}) from None
     rounded = [[round(float(x), 4), round(float(y), 4)] for x, y in corners]
-    if max(abs(value) for corner in rounded for value in corner) > FURTHEST_M:
-        raise ValidationError(
-            {"outline": "a corner is more than 10 km away; give metres from the site's own corner"}
-        )
     return rounded[:-1] if rounded[0] == rounded[-1] else rounded
+
+
+def _is_far(corners: Corners) -> bool:
+    """Asked before anything else: so far off no shape can be told. What is no number is left to the rest."""
+    try:
+        return any(math.isfinite(value) and abs(value) > FURTHEST_M for corner in corners for value in corner)
+    except TypeError:
+        return False

@@ -195,6 +195,7 @@ class BedsAgainForm(BedRowForm):
 
     closed = forms.TypedMultipleChoiceField(
         label="Beds that close on that day",
+        help_text="Containers are moved, or closed, on their own pages.",
         coerce=int,
         widget=forms.CheckboxSelectMultiple,
         error_messages={

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
@@ -24,6 +25,7 @@ from schedules.committee_forms.entry import (
     words_field,
 )
 from schedules.committee_forms.ground import PlotForm
+from schedules.committee_forms.tenancies import money_field
 
 MOST_LENGTHS = 45  # ten corners, each joined with each
 
@@ -74,8 +76,9 @@ class HalveForm(PartingForm):
         empty_value=None,
         choices=[("", "choose one"), (0, "the part where that side begins"), (1, "the other part")],
         error_messages={"invalid_choice": "Choose one of the two parts."},
-        help_text="On the terms that were agreed; the rent of a half is for the committee to settle.",
+        help_text="Helpers go along, and so do the terms that were agreed.",
     )
+    rent_due = money_field("Rent due from then on")
     on = DayField(label="From which day")
 
     def __init__(self, *args: Any, plot: Plot, is_held: bool, today: date, **kwargs: Any) -> None:
@@ -93,8 +96,9 @@ class HalveForm(PartingForm):
             )
             for number, (wind, start) in enumerate(winds)
         ]
+        self.fields["rent_due"].help_text = "Empty: as it was agreed."
         if not is_held:
-            del self.fields["keeper"]
+            del self.fields["keeper"], self.fields["rent_due"]
 
     @property
     def division(self) -> dict[str, Any]:
@@ -107,6 +111,10 @@ class HalveForm(PartingForm):
             "plot": self.plot, "outlines": halves, "numbers": [known["first"], known["second"]],
             "keeper": known.get("keeper"), "on": known["on"],
         }  # fmt: skip
+
+    @property
+    def rent(self) -> Decimal | None:
+        return self.cleaned_data.get("rent_due")
 
     def draft(self, now: datetime) -> Parting:
         return halves_drafted(**self.division, now=now)
@@ -126,12 +134,14 @@ class MergeForm(PartingForm):
         },
     )
     number = words_field("Number of the new plot", most=12, missing="Enter a number.")
+    rent_due = money_field("Rent due from then on, if somebody holds them")
     on = DayField(label="From which day")
 
     def __init__(self, *args: Any, plot: Plot, others: Sequence[Plot], today: date, **kwargs: Any) -> None:
         kwargs["initial"] = {"on": today}
         super().__init__(*args, **kwargs)
         self.plot, self.others = plot, {other.pk: other for other in others}
+        self.fields["rent_due"].help_text = "Empty: what was agreed for both together."
         field: Any = self.fields["other"]
         field.choices = [("", "choose one"), *((other.pk, f"plot {other.number}") for other in others)]
 
@@ -140,6 +150,10 @@ class MergeForm(PartingForm):
         known = self.cleaned_data
         plots = [self.plot, self.others[known["other"]]]
         return {"plots": plots, "number": known["number"], "on": known["on"]}
+
+    @property
+    def rent(self) -> Decimal | None:
+        return self.cleaned_data["rent_due"]
 
     def draft(self, now: datetime) -> Parting:
         return merged_drafted(**self.division, now=now)

@@ -17,7 +17,7 @@ TENANTS = ("tenant", "tenant_2", "tenant_3", "tenant_4")
 OFFER_LASTS = timedelta(days=14)
 
 
-def _money(label: str) -> forms.DecimalField:
+def money_field(label: str) -> forms.DecimalField:
     return forms.DecimalField(
         label=label,
         required=False,
@@ -42,8 +42,8 @@ class TenancyForm(EntryForm):
     tenant_3 = MemberField(label="And with", required=False, empty_label=NOBODY)
     tenant_4 = MemberField(label="And with a fourth", required=False, empty_label=NOBODY)
     since = DayField(label="From which day")
-    rent_due = _money("Rent due")
-    deposit = _money("Key deposit held")
+    rent_due = money_field("Rent due")
+    deposit = money_field("Key deposit held")
     key_note = forms.CharField(label="Key, as the society notes it", required=False, max_length=80)
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:

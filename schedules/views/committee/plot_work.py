@@ -13,7 +13,7 @@ from plots.holding_selectors import plots_on
 from plots.models import Plot
 from plots.plot_drafts import Parting
 from plots.plot_parting import plot_halve, plots_merge
-from plots.plot_services import plot_create
+from plots.plot_services import plot_create, plot_drafted
 from plots.selectors import open_on
 from schedules.bed_sheets import beds_now, beds_open
 from schedules.committee_forms.plot_work import HalveForm, MergeForm, PartingForm, PlotCarryForm, SurveyForm
@@ -33,7 +33,9 @@ def plot_halve_page(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     form = HalveForm(sent(request), plot=plot, is_held=is_held, today=desk.today)
 
     def halve() -> Parting:
-        return plot_halve(**form.division, version=plot.version, account=desk.account, now=desk.now)
+        return plot_halve(
+            **form.division, rent_due=form.rent, version=plot.version, account=desk.account, now=desk.now
+        )
 
     return _work(
         request, desk, form, plot, halve,
@@ -49,7 +51,9 @@ def plot_merge_page(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
 
     def merge() -> Parting:
         versions = {each.pk: each.version for each in form.division["plots"]}
-        return plots_merge(**form.division, versions=versions, account=desk.account, now=desk.now)
+        return plots_merge(
+            **form.division, rent_due=form.rent, versions=versions, account=desk.account, now=desk.now
+        )
 
     return _work(
         request, desk, form, plot, merge,
@@ -80,35 +84,35 @@ def plot_survey_page(request: HttpRequest, desk: Desk) -> HttpResponse:
     if site is None:
         raise Http404("there is no site to lay a plot out on")
     form = SurveyForm(sent(request), today=desk.today)
-    found = form.surveyed()
-    sheet, mark = None, ""
+    found, plot = form.surveyed(), None
     if found is not None:
-        outline = form.outline(found)
-        mark = ";".join(f"{x:.4f},{y:.4f}" for x, y in outline)
-        if "keep" in request.POST and request.POST.get("seen") != mark:
-            form.is_other_than_looked_at = True
-        elif "keep" in request.POST:
-            try:
-                plot = plot_create(
-                    site=site, shape=outline, **form.plot_wish, account=desk.account, now=desk.now
-                )
-            except ValidationError as fault:
-                form.refuse(fault)
-            else:
-                return done(
-                    request, f"Plot {plot.number} is laid out.", reverse("committee-plot", args=[plot.pk])
-                )
-        if not form.errors:
-            known = form.cleaned_data
-            sheet = survey_sheet(found, outline, known["lengths"], number=known["number"])
+        wish = {"site": site, "shape": form.outline(found), **form.plot_wish}
+        try:
+            plot = plot_drafted(**wish)
+            if "keep" in request.POST and request.POST.get("seen") == _mark(plot):
+                plot = plot_create(**wish, account=desk.account, now=desk.now)
+                url = reverse("committee-plot", args=[plot.pk])
+                return done(request, f"Plot {plot.number} is laid out.", url)
+            form.is_other_than_looked_at = "keep" in request.POST
+        except ValidationError as fault:
+            form.refuse(fault)
+    sheet = mark = None
+    if found is not None and plot is not None and not form.errors:
+        mark = _mark(plot)
+        sheet = survey_sheet(found, plot.outline, form.cleaned_data["lengths"], number=plot.number)
     context = {
         "form": form, "title": f"Lay out a plot on {site.name} from taped lengths", "button": "Lay it out",
         "lead": "Tape every side and at least one diagonal. You see the plot, and how well the lengths "
         "close, before it is kept.",
         "back_url": f"{reverse('committee-plots')}?site={site.slug}", "back_words": "Back to the plots",
-        "sheet": sheet, "mark": mark if sheet else "",
+        "sheet": sheet, "mark": mark,
     }  # fmt: skip
     return render(request, "schedules/committee/plot_survey.html", context, status=form.status)
+
+
+def _mark(plot: Plot) -> str:
+    """The same for the same outline: what was looked at is what is kept."""
+    return ";".join(f"{x:.4f},{y:.4f}" for x, y in plot.outline)
 
 
 def _work(

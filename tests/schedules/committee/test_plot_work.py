@@ -1,5 +1,6 @@
 """Plots halved, merged, moved and taped at the committee's desk: looked at first, then kept."""
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -77,9 +78,10 @@ def test_a_held_plot_asks_which_half_is_kept(cast, send, keep):
     wish = {**HALVE, "first": "7a", "second": "7b"}
     assert "say which half they keep" in faults(send("committee-plot-halve", cast.plot.pk, **wish), "keeper")
 
-    keep("committee-plot-halve", cast.plot.pk, **wish, keeper="0")
+    keep("committee-plot-halve", cast.plot.pk, **wish, keeper="0", rent_due="22.50")
 
-    assert Tenancy.objects.get(holders=cast.ana, until__isnull=True).plot.number == "7a"
+    tenancy = Tenancy.objects.get(holders=cast.ana, until__isnull=True)
+    assert (tenancy.plot.number, tenancy.rent_due) == ("7a", Decimal("22.50"))
 
 
 @pytest.mark.parametrize(
@@ -199,6 +201,10 @@ def test_a_fifth_length_says_how_well_they_close(cast, send):
         ({"lengths": "1-2 20\n1-99 4"}, "lengths", "give 3 to 10 corners"),
         ({"lengths": "1-2 1\n" * 46}, "lengths", "46 lengths are too many"),
         ({"x_m": ""}, "x_m", "Give metres"),
+        ({"x_m": "1e308"}, "lengths", "10 km away"),
+        ({"angle_deg": "inf"}, "angle_deg", "Give degrees"),
+        ({"number": "7"}, "number", "There is a plot 7"),
+        ({"x_m": "10"}, "lengths", "belong to plot 7"),
     ],
 )
 def test_lengths_that_make_no_ground_are_refused(cast, send, typed, field, sentence):
@@ -218,15 +224,6 @@ def test_taped_lengths_that_were_not_looked_at_are_not_kept(cast, send):
     assert not Plot.objects.filter(number="12").exists()
 
 
-def test_a_taped_plot_over_another_is_refused(cast, keep, send):
-    typed = {**TAPED, "x_m": "10"}
-
-    answer = keep("committee-plot-survey", **typed)
-
-    assert "belong to plot 7" in faults(answer, "lengths")
-    assert not Plot.objects.filter(number="12").exists()
-
-
 @pytest.mark.parametrize("count", [1, 50])
 def test_looking_at_a_halving_costs_the_same_with_one_bed_and_with_fifty(vacant, dee, count):
     for number in range(count):
@@ -240,3 +237,15 @@ def test_looking_at_a_halving_costs_the_same_with_one_bed_and_with_fifty(vacant,
     # session, account, society, members, seat; plot, is it held, tenancies, offers, the other plots for each
     # of two halves, beds, what stands; the frame
     assert len(queries) == 14
+
+
+@pytest.mark.parametrize("count", [1, 50])
+def test_offering_plots_beside_costs_the_same_for_one_and_for_fifty(vacant, dee, count):
+    for number in range(count):
+        factories.make_plot(vacant.site, f"A{number}", laid_out_on=SINCE, corner=(60, 8 + 8 * number))
+
+    with CaptureQueriesContext(connection) as queries:
+        dee.get(reverse("committee-plot-merge", args=[vacant.pk]))
+
+    # session, account, society, members, seat; plot, the site's plots, the plot's beds; the frame
+    assert len(queries) == 9
