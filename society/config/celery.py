@@ -3,8 +3,11 @@
 import os
 
 from celery import Celery
+from kombu.transport import TRANSPORT_ALIASES
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "society.config.settings")
+
+TRANSPORT_ALIASES["redis"] = TRANSPORT_ALIASES["rediss"] = "society.config.broker:Transport"
 
 app = Celery("commonrow")
 app.config_from_object("django.conf:settings", namespace="CELERY")

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings as project
+from redis.exceptions import ConnectionError as NoConnection
 
 from schedules import deliveries
 from society.config import celery_app
@@ -62,6 +63,20 @@ def test_redis_hands_no_task_out_again_while_it_may_still_run(conf: Any) -> None
 def test_a_lease_must_be_above_the_mail_timeout(settings: Any) -> None:
     settings.LEASE_SECONDS = settings.EMAIL_TIMEOUT + 1
     assert deliveries.lease().total_seconds() == settings.EMAIL_TIMEOUT + 1
+
+
+@pytest.mark.redis
+def test_a_channel_may_be_closed_after_its_connection(redis_url: str) -> None:
+    """Kombu raises AttributeError there, which ends a worker that is finding back to its broker."""
+    line = celery_app.connection_for_read(redis_url)
+    channel = line.channel()
+    line.transport.client = None
+    channel._disconnect_pools()
+    with pytest.raises(NoConnection, match="given up already"):
+        channel._create_client().ping()
+    line.transport.client = line
+    channel.close()
+    line.release()
 
 
 @pytest.mark.parametrize("word", FORBIDDEN)
