@@ -47,6 +47,10 @@ class Post:
         self._ends = time.monotonic() + SHARE_FOR_THE_LINE * lease().total_seconds()
         self.may_be_out = False
 
+    def seconds_left(self) -> float:
+        """What is left of the letter's time."""
+        return self._ends - time.monotonic()
+
     def ready(self) -> None:
         """Open the line if it is not; Unreachable when it cannot be."""
         try:

@@ -2,10 +2,15 @@
 
 import logging
 import random
+import time
+from collections.abc import Callable
 from datetime import datetime, timedelta
+from functools import partial
+from typing import TypeVar
 
 from celery.exceptions import SoftTimeLimitExceeded
 from django.conf import settings
+from django.db import InterfaceError, OperationalError, connection
 
 from schedules.deliveries.pace import TooFast, room_take
 from schedules.deliveries.post import (
@@ -27,6 +32,9 @@ log = logging.getLogger(__name__)
 PAUSES = (1, 5, 15, 60)
 JITTER = 0.2
 LAST_DOUBT = 2
+DATABASE_NAP_S = 0.5
+
+Answer = TypeVar("Answer")
 
 
 def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
@@ -61,16 +69,20 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
     try:
         post.send(written.sealed)
     except Exception as fault:  # noqa: BLE001 - whatever went wrong, the letter may be out: settle, never drop
-        return _settle(delivery, fault, post=post, written=written, now=now)
-    delivery_advance(
-        delivery,
-        frm=[State.HANDED_OVER, State.DOUBTFUL],  # a slow server's late yes still ends the doubt
-        to=State.SENT,
-        now=now,
-        note="sent once more, with the same Message-ID" if delivery.doubts else "",
-        sent_at=now,
-        lease_until=None,
-        last_error="",
+        settle = partial(_settle, delivery, fault, post=post, written=written, now=now)
+        return _stubbornly(settle, post)
+    _stubbornly(
+        lambda: delivery_advance(
+            delivery,
+            frm=[State.HANDED_OVER, State.DOUBTFUL],  # a slow server's late yes still ends the doubt
+            to=State.SENT,
+            now=now,
+            note="sent once more, with the same Message-ID" if delivery.doubts else "",
+            sent_at=now,
+            lease_until=None,
+            last_error="",
+        ),
+        post,
     )
     if written.was_refused:
         address_accepted(address=written.to)
@@ -106,6 +118,18 @@ def _settle(delivery: Delivery, fault: Exception, *, post: Post, written: Writte
         return delivery.state
     post.in_trouble = True
     return _doubt(delivery, error=error, now=now)
+
+
+def _stubbornly(note_down: Callable[[], Answer], post: Post) -> Answer:
+    """Note an outcome that only this process knows, over a database that comes back within the lease."""
+    while True:
+        try:
+            return note_down()
+        except (OperationalError, InterfaceError):
+            if connection.in_atomic_block or post.seconds_left() < DATABASE_NAP_S:
+                raise
+            connection.close()
+            time.sleep(DATABASE_NAP_S)
 
 
 def _doubt(delivery: Delivery, *, error: str, now: datetime) -> str:
