@@ -14,6 +14,7 @@ ACCEPT = "250 OK"
 HANG_UP = "hang up after the letter, without an answer"
 SILENCE = "take the letter and never answer"
 SILENT_S = 30
+DAWDLES_S = 1
 
 
 def free_port() -> int:
@@ -32,6 +33,8 @@ class MailServer:
         self.answers: list[str] = []
         self.recipient_answers: list[str] = []
         self.sender_answers: list[str] = []
+        self.dawdles_at: int | None = None  # from so many letters on, every recipient takes a while
+        self.greeted = 0
         self.silent_at: set[str] = set()  # 'greeting' or 'sender': no answer there for half a minute
         self._controller = Controller(self, hostname="127.0.0.1", port=self.port)
 
@@ -42,6 +45,7 @@ class MailServer:
     async def handle_EHLO(
         self, server: SMTP, session: Session, envelope: Envelope, hostname: str, responses: list[str]
     ) -> list[str]:
+        self.greeted += 1
         if "greeting" in self.silent_at:
             await asyncio.sleep(SILENT_S)
         session.host_name = hostname
@@ -61,6 +65,10 @@ class MailServer:
     async def handle_RCPT(
         self, server: SMTP, session: Session, envelope: Envelope, address: str, options: list[Any]
     ) -> str:
+        for _ in range(DAWDLES_S * 20):
+            if self.dawdles_at is None or len(self.arrived) < self.dawdles_at:
+                break
+            await asyncio.sleep(0.05)
         answer = self.recipient_answers.pop(0) if self.recipient_answers else ACCEPT
         if answer == ACCEPT:
             envelope.rcpt_tos.append(address)

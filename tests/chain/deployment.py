@@ -77,13 +77,13 @@ class Deployment:
         self._running.append(process)
         return process
 
-    def worker(self, name: str) -> "subprocess.Popen[str]":
+    def worker(self, name: str, *more: str) -> "subprocess.Popen[str]":
         options = ("-Q", "letters,planning", "--concurrency", "2", "-n", f"{name}@%h", "-l", "WARNING")
-        return self.start(name, "-m", "celery", "-A", "society.config", "worker", *options)
+        return self.start(name, "-m", "celery", "-A", "society.config", "worker", *options, *more)
 
-    def beat(self) -> "subprocess.Popen[str]":
-        options = ("-s", str(self.folder / "beat"), "--pidfile", "", "-l", "WARNING")
-        return self.start("beat", "-m", "celery", "-A", "society.config", "beat", *options)
+    def beat(self, name: str = "beat") -> "subprocess.Popen[str]":
+        options = ("-s", str(self.folder / name), "--pidfile", "", "-l", "WARNING")
+        return self.start(name, "-m", "celery", "-A", "society.config", "beat", *options)
 
     def logs(self) -> str:
         return "\n".join(f"--- {log.name}\n{log.read_text()}" for log in sorted(self.folder.glob("*.log")))
