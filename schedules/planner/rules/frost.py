@@ -5,9 +5,10 @@ import numpy as np
 from schedules.agronomy.frost_odds import cold_night_of, last_frost_of
 from schedules.agronomy.thermal_time import NEVER
 from schedules.planner.drafts import Ground
+from schedules.planner.fitness import TUBER_SHOOT_DAYS
 from schedules.planner.sources import COLD_SWEETENS, PRACTICE, joined
 from schedules.planner.types import Reason
-from schedules.planner.windows import LATE_PCT, MIDDLE_PCT, THREAT_PCT, Days, percentile
+from schedules.planner.windows import EARLY_PCT, LATE_PCT, MIDDLE_PCT, THREAT_PCT, Days, percentile
 
 EARLY_FROST_PCT, LATE_FROST_PCT = 10, 90
 COLD_NIGHT_C, COLD_NIGHTS = -3.5, 2
@@ -43,6 +44,8 @@ def _spring(ground: Ground) -> list[Reason]:
     """Say when the last frosts come, for a tender crop that starts before midsummer."""
     season, shared = ground.sowing.season, ground.curves.shared
     exposed = percentile(ground.growth.stage_start, MIDDLE_PCT)
+    if ground.crop.grown_from == "tuber":
+        exposed += TUBER_SHOOT_DAYS
     if not season.begins <= exposed < season.midsummer:
         return []
     last = shared.once(
@@ -52,13 +55,16 @@ def _spring(ground: Ground) -> list[Reason]:
     frosts = last[last != NEVER].astype(float)
     if not frosts.size or percentile(frosts, LATE_FROST_PCT) < ground.curves.today:
         return []  # a frost that lies behind today warns nobody
+    odds = float((last >= exposed).mean())
+    if ground.sowing.fitness is not None and not odds:
+        return []  # the day was chosen past every frost
     values = ground.computed(
         early_on=ground.day(percentile(frosts, EARLY_FROST_PCT)),
         middle_on=ground.day(percentile(frosts, MIDDLE_PCT)),
         late_on=ground.day(percentile(frosts, LATE_FROST_PCT)),
         years_pct=round(frosts.size / last.size * 100),
         exposed_on=ground.day(exposed),
-        odds_pct=round(float((last >= exposed).mean()) * 100),
+        odds_pct=round(odds * 100),
         grown_from=ground.crop.grown_from,
     )
     return [Reason("last_frosts_of_spring", values, joined(FREEZE_ODDS, ground.source("frost_class")))]
@@ -76,6 +82,7 @@ def _autumn(ground: Ground) -> list[Reason]:
     frosts = first[first != NEVER].astype(float)
     if not frosts.size or percentile(ground.growth.ripe_last, LATE_PCT) < percentile(frosts, THREAT_PCT):
         return []
+    ready = percentile(np.minimum(ground.growth.ripe_first, ground.growth.stops), EARLY_PCT)
     values = ground.computed(
         early_on=ground.day(percentile(frosts, EARLY_FROST_PCT)),
         middle_on=ground.day(percentile(frosts, MIDDLE_PCT)),
@@ -83,6 +90,7 @@ def _autumn(ground: Ground) -> list[Reason]:
         years_pct=round(frosts.size / first.size * 100),
         gather=ground.text("gather"),
         part=ground.text("harvested_part"),
+        ready_on=ground.day(ready) if ready > percentile(frosts, EARLY_FROST_PCT) else None,
     )
     return [Reason("first_frosts_of_autumn", values, joined(FREEZE_ODDS, ground.source("frost_class")))]
 

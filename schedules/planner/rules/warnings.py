@@ -148,7 +148,12 @@ def _too_late(ground: Ground) -> list[Reason]:
 
 
 def _short_season(ground: Ground) -> list[Reason]:
-    """Say that only the quickest sorts fit where the season is too short for the middle of the days."""
+    """Say that only the quickest sorts fit where the season is too short for the middle of the days.
+
+    On a day that is too late for those as well there is nothing to choose.
+    """
+    if percentile(ground.sowing.taken, MIDDLE_PCT) > ground.sowing.closes:
+        return []
     if not ground.sowing.closing.is_short or not ground.request.has_days:
         return []
     values = ground.computed(

@@ -30,10 +30,15 @@ def last_frosts_of_spring(f: Figures) -> str:
 
 
 def first_frosts_of_autumn(f: Figures) -> str:
-    gather = f.text("gather").capitalize()
+    early, part = f.day("early_on"), f.text("part")
+    advice = (
+        f"{f.text('gather').capitalize()} the last {part} before {early} to be safe, or cover on cold nights"
+    )
+    if f.has("ready_on"):
+        wait = f"for the {part} are hardly ready before {f.day('ready_on')}"
+        advice = f"Have fleece at hand from {early}, {wait}, and cover on cold nights"
     return (
-        f"{gather} the last {f.text('part')} before {f.day('early_on')} to be safe, or cover on cold nights. "
-        f"The first frost comes about {f.day('middle_on')} in the middle year, before {f.day('early_on')} in "
+        f"{advice}. The first frost comes about {f.day('middle_on')} in the middle year, before {early} in "
         f"one of ten and after {f.day('late_on')} in one of ten{_years(f)}, {f.basis}."
     )
 

@@ -174,3 +174,24 @@ def test_a_frost_that_lies_behind_today_warns_nobody():
     sow_on = date(2027, 6, 20)
     answer = planned(request("tomato", sow_on=sow_on, not_before=sow_on), today=sow_on)
     assert "last_frosts_of_spring" not in [each.rule for each in answer.outlook]
+
+
+def test_frost_before_the_crop_is_ready_asks_for_fleece_and_not_for_an_early_lifting():
+    answer = planned(request("potato-early"), mean_c=4.0, half_range_c=9.0)
+    reason = told(answer, "first_frosts_of_autumn")
+    assert reason.values["ready_on"] > reason.values["early_on"]
+    text = sentence(reason)
+    assert text.startswith("Have fleece at hand from ")
+    assert "to be safe" not in text
+
+
+def test_a_day_chosen_past_every_frost_is_not_warned_of_the_last_ones():
+    answer = planned(request("sweetcorn"))
+    assert "last_frosts_of_spring" not in {each.rule for each in answer.outlook}
+
+
+def test_a_sowing_too_late_for_any_sort_is_not_told_to_choose_a_quick_one():
+    asked = request("parsnip", sow_on=date(2027, 8, 20))
+    found = {each.rule for each in planned(asked, mean_c=7.5, half_range_c=6.0).warnings}
+    assert "too_late_to_grow" in found
+    assert "season_is_short" not in found
