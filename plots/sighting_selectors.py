@@ -14,6 +14,7 @@ def sightings_listed(site: Site) -> QuerySet[Sighting]:
     )
 
 
-def sightings_to_confirm(site: Site) -> int:
-    """How many wait for the committee."""
-    return Sighting.objects.filter(site=site, withdrawn_at__isnull=True, is_sure=False).count()
+def sightings_to_confirm(site: Site | None = None) -> int:
+    """How many wait for the committee, on one site or on all."""
+    rows = Sighting.objects.filter(withdrawn_at__isnull=True, is_sure=False)
+    return (rows if site is None else rows.filter(site=site)).count()

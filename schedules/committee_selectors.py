@@ -12,6 +12,7 @@ from plots.models import Bed, GroundVerdict, Site, Sowing, WaitingEntry
 from plots.outlines import polygon
 from plots.placing import first_corner_words
 from plots.selectors import season_of
+from plots.sighting_selectors import sightings_to_confirm
 from plots.verdict_selectors import OPEN_STATES, warning_stands
 from schedules.drawing import BedShape, plot_drawing
 from schedules.forecast_selectors import sites_in_trouble
@@ -34,6 +35,7 @@ class Needs:
     waiting: int
     invitations: int
     invitations_run_out: int
+    problems: int = 0
     forecasts: tuple[tuple[Site, str], ...] = ()
 
     @property
@@ -42,16 +44,19 @@ class Needs:
 
     @property
     def count(self) -> int:
-        kinds = (self.warnings, self.troubled, self.vacant, self.invitations, self.forecasts)
+        kinds = (
+            self.warnings, self.problems, self.troubled, self.vacant, self.invitations, self.forecasts,
+        )  # fmt: skip
         return sum(bool(each) for each in kinds)
 
 
 def committee_needs(*, today: date, now: datetime) -> Needs:
-    """Warnings that stand, letters in trouble, vacant plots, open invitations, failing forecasts."""
+    """Warnings, problems to look at, letters in trouble, vacant plots, open invitations, failing forecasts."""
     sites = list(Site.objects.all())
     invitations = invitations_unanswered()
     return Needs(
         warnings=_warnings(sites, today),
+        problems=sightings_to_confirm(),
         letters=letters_in_trouble(now=now),
         vacant=sum(vacant_plots(site, on=today).count() for site in sites),
         waiting=WaitingEntry.objects.filter(closed_on__isnull=True).count(),

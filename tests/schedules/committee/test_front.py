@@ -46,6 +46,19 @@ def test_each_kind_of_need_is_a_sentence_with_its_number(cast, look):
     assert "one unanswered" in page
 
 
+def test_a_problem_of_the_ground_waits_until_it_is_confirmed_or_withdrawn(cast, look):
+    waits = factories.make_sighting(cast.bed, "clubroot", on=TODAY)
+    factories.make_sighting(cast.bed, "white-rot", on=TODAY, is_sure=True)
+
+    page = look("committee")
+
+    assert "One thing needs the committee today" in page
+    assert "one pest or disease of the ground to look at" in page
+    waits.withdrawn_at, waits.withdrawn_because = NOW, "It was only drought."
+    waits.save()
+    assert "Nothing needs the committee today" in look("committee")
+
+
 def forecast_state(site, settings, **fields):
     settings.FORECAST_CONTACT = "keeper@alderlane.example"
     return ForecastState.objects.create(site=site, **fields)
@@ -129,4 +142,4 @@ def test_the_front_costs_the_same_for_one_and_for_fifty(cast, look, count):
 
     # session, account, society, members, seat; sites, invitations twice, warnings, letters, vacant, waiting;
     # the society in the frame
-    assert len(queries) == 13
+    assert len(queries) == 14
