@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from plots.ground_places import lying_on, neighbours
 from plots.models import GroundEvent, OtherUse, Plot, Sighting, Site
 from plots.outlines import Corners
+from plots.placing import overlap_m2
 from plots.rotation import Problem, problems
 
 
@@ -54,6 +55,7 @@ def _told(plot: Plot, rows: Sequence[Sighting]) -> list[ToldProblem]:
     near = {other.pk for other in neighbours(plot, {row.plot_id: row.plot for row in rows}.values())}
     found: dict[str, bool] = {}
     for row in rows:
-        if row.plot_id in near:
+        # Of a plot that was halved or merged since, what was seen lies on the very ground of the new one.
+        if row.plot_id in near and not overlap_m2(row.outline, plot.outline):
             found[row.problem] = found.get(row.problem, False) or row.is_sure
     return [ToldProblem(problems()[key], is_sure) for key, is_sure in sorted(found.items())]

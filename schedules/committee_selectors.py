@@ -51,7 +51,7 @@ class Needs:
 
 
 def committee_needs(*, today: date, now: datetime) -> Needs:
-    """Warnings, problems to look at, letters in trouble, vacant plots, open invitations, failing forecasts."""
+    """Warnings, problems to see, letters in trouble, vacant plots, open invitations, failing forecasts."""
     sites = list(Site.objects.all())
     invitations = invitations_unanswered()
     return Needs(

@@ -137,6 +137,18 @@ def test_neighbours_are_told_only_when_the_committee_says_so(cast: factories.Cas
     assert told(cast.other_plot) == [[]]
 
 
+def test_a_new_plot_on_the_old_ground_is_not_told_of_itself(cast: factories.Cast) -> None:
+    """Plot 7 was halved: the western half has the ground where it was seen, the eastern is beside it."""
+    west = factories.make_plot(
+        cast.site, "7A", laid_out_on=SINCE, outline=rectangle((0.0, 0.0), length_m=10, width_m=8)
+    )
+    east = factories.make_plot(
+        cast.site, "7B", laid_out_on=SINCE, outline=rectangle((10.0, 0.0), length_m=10, width_m=8)
+    )
+    sighting_tell(sighting=seen(cast), tell=True, account=None, now=NOW)
+    assert told(west, east) == [[], [("clubroot", False)]]
+
+
 # Other uses.
 
 
