@@ -18,7 +18,7 @@ def test_every_problem_can_be_told_with_its_source(key):
     assert problem.rest.source in words.source
     assert problem.rest.stated_as in words.published
     assert len(words.lengthens) >= 1
-    assert bool(words.dispute) == bool(problem.dispute)
+    assert bool(words.dispute) == bool(problem.rest.dispute)
 
 
 def test_white_rot_lengthens_the_rest_by_as_many_seasons_as_its_sources_say():

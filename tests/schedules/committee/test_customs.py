@@ -35,6 +35,7 @@ def test_each_published_rest_stands_beside_with_its_reading_and_source(look):
         "Published: 1 in 3 years at the least and 1 in 4 recommended. Read as “1 in N”, that is 2 full "
         "seasons at the least and 3 advised." in page
     )
+    assert "Sources disagree: UK field work (HDC studentship CP 46, about 2010) found no effect" in page
     assert page.count("(read)") + page.count("(partly read)") == len(rest_rules())
 
 
