@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
+from plots import ground_report
 from plots.models import GroundVerdict, Sowing
 from tests import factories
 
@@ -47,7 +48,35 @@ def test_it_prints_place_level_sentence_and_source() -> None:
     assert "Plot 7, bed 1, Carrot, early, 2025: broken" in text
     assert "6.00 m² (100 %) of this ground carried the carrot family (Parsnip in 2023)." in text
     assert "Source: European integrated pest management" in text
+    assert "What else would fit there in 2025, by the record of this ground: " in text
+    assert "beet family (beetroot (early), " in text
+    assert "carrot family (" not in text
     assert text.strip().endswith("2 sowings judged: 1 broken, 1 sound.")
+
+
+@pytest.mark.usefixtures("cast")
+def test_the_worst_comes_first_and_sound_ground_has_a_line_of_its_own() -> None:
+    lines = check_ground().splitlines()
+
+    assert lines[0].endswith(": broken")
+    assert lines[-2].endswith(": sound")
+    assert sum(line.startswith("  Source:") for line in lines) == 1
+
+
+@pytest.mark.usefixtures("cast")
+def test_a_plot_asked_for_is_told_of_in_full() -> None:
+    text = check_ground("--plot", "8")
+
+    assert "No crop of the" in text
+    assert "Source: " in text
+
+
+@pytest.mark.usefixtures("cast")
+def test_with_very_many_warnings_a_plot_is_asked_for_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ground_report, "MOST_FITTED", 0)
+
+    assert "Ask for one plot with --plot to hear what else would fit there." in check_ground()
+    assert [row["fits"] for row in as_json()] == [None, None]
 
 
 @pytest.mark.usefixtures("cast")
@@ -76,6 +105,8 @@ def test_json_carries_what_a_reader_needs() -> None:
     [overlap] = found["overlaps"]
     assert (overlap["crop"], overlap["last_season"], overlap["seasons_between"]) == ("parsnip", 2023, 1)
     assert found["source"]
+    assert {"beetroot-early", "pea"} < set(found["fits"])
+    assert "parsnip" not in found["fits"]
     assert "under the minimum of 3" in found["text"]
 
 
