@@ -276,7 +276,8 @@ def _when_fit(
 ) -> Sowing | None:
     """Return the first sowing that a season gives; plants not ready when it closes go in on its last day."""
     missed = False
-    for season in seasons:
+    # A year without rest passes into the next; it is asked of the year that the first day lies in.
+    for season in (each for each in seasons if each.rests or each.until >= earliest):
         for chance in chances(request, curves, season):
             start = max(earliest, chance.stretch.begins)
             stop = min(chance.stretch.until, start + YEAR_DAYS)

@@ -94,3 +94,11 @@ def test_no_sentence_of_a_bound_lacks_its_figures():
             answer = planned(request(key), site=MILD_ISLAND, today=TODAY, **wave)
             assert all("None" not in sentence(each) for each in job(answer, "sow").notes)
             assert "no_day_is_fit" not in rules(answer.warnings)
+
+
+@pytest.mark.parametrize("today", [date(2027, month, 10) for month in (1, 4, 7, 10)])
+def test_what_grows_all_year_says_so_whenever_it_is_asked(today):
+    answer = planned(
+        request("lettuce", not_before=today), site=MILD_ISLAND, today=today, mean_c=16.0, half_range_c=3.0
+    )
+    assert "year_round" in notes(answer)
