@@ -13,6 +13,7 @@ from plots.ground_selectors import GroundRecord
 from plots.measures import area_words
 from plots.models import Bed, BedKind, GroundVerdict, Plot, Site, Sowing
 from plots.natural_order import natural_key
+from plots.placing import overhangs
 from plots.plot_lineage import beds_on_land, record_of_plot
 from plots.selectors import season_begins, season_name, season_of
 from plots.verdict_selectors import WARNING_LEVELS
@@ -109,8 +110,12 @@ def plot_page(plot: Plot, *, season: int, today: date) -> PlotPage:
     standing = [row for row in record if row.season <= season <= row.last_season]
     present = season_of(plot.site, today)
     past = _past(plot, season, present)
-    lines = [_bed_line(plot, bed, standing, past, season) for bed in beds]
-    loose = [row for row in standing if row.patch.bed_id not in {bed.pk for bed in beds}]
+    homes = {row.pk: _home(row, beds) for row in standing}
+    lines = [
+        _bed_line(plot, bed, [row for row in standing if homes[row.pk] == bed.pk], past, season)
+        for bed in beds
+    ]
+    loose = [row for row in standing if homes[row.pk] is None]
     if loose:
         elsewhere = tuple(crop_line(row, plot.site) for row in loose)
         lines.append(BedLine(None, "Elsewhere on the plot", "", elsewhere, ()))
@@ -152,12 +157,22 @@ def beds_of(plot: Plot, season: int) -> Sequence[Bed]:
     return sorted(beds_on_land(plot, begins=begins, ends=ends), key=lambda bed: natural_key(bed.name))
 
 
+def _home(row: Sowing, beds: Sequence[Bed]) -> int | None:
+    """The bed that a sowing stands in; where its own is not here any more, the one that holds its patch."""
+    if any(bed.pk == row.patch.bed_id for bed in beds):
+        return row.patch.bed_id
+    if row.patch.bed is None or row.patch.bed.kind == BedKind.CONTAINER:
+        return None
+    holding = (bed for bed in beds if bed.kind != BedKind.CONTAINER)
+    return next((bed.pk for bed in holding if not overhangs(bed.outline, row.patch.outline)), None)
+
+
 def _bed_line(plot: Plot, bed: Bed, standing: Sequence[Sowing], past: GroundRecord, season: int) -> BedLine:
     return BedLine(
         bed=bed,
         name=bed.name if bed.plot_id == plot.pk else f"{bed.name} of plot {bed.plot.number}",
         kind=kind_words(bed),
-        crops=tuple(crop_line(row, bed.plot.site) for row in standing if row.patch.bed_id == bed.pk),
+        crops=tuple(crop_line(row, bed.plot.site) for row in standing),
         rests=tuple(rests_of_bed(bed, bed.plot.site, past, season)),
     )
 

@@ -13,16 +13,9 @@ from plots.carrying import container_carry
 from plots.models import Bed, BedKind, Plot
 from plots.placing import first_corner_words
 from schedules.bed_sheets import bed_sheet, beds_now, beds_open, digging_sheet
-from schedules.committee_forms.bed_work import (
-    BedAddForm,
-    BedJoinForm,
-    BedMoveForm,
-    BedReshapeForm,
-    BedRowForm,
-    BedsAgainForm,
-    BedSplitForm,
-    BedWork,
-)
+from schedules.committee_forms.bed_laying import BedAddForm, BedRowForm, BedsAgainForm
+from schedules.committee_forms.bed_shaping import BedJoinForm, BedMoveForm, BedReshapeForm, BedSplitForm
+from schedules.committee_forms.bed_work import BedWork
 from schedules.views.committee.desk import Desk, done, form_page, looked_at, sent, written
 from schedules.views.committee.plot_changes import plot_back
 

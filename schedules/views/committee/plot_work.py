@@ -16,7 +16,8 @@ from plots.plot_parting import plot_halve, plots_merge
 from plots.plot_services import plot_create, plot_drafted
 from plots.selectors import open_on
 from schedules.bed_sheets import beds_now, beds_open
-from schedules.committee_forms.plot_work import HalveForm, MergeForm, PartingForm, PlotCarryForm, SurveyForm
+from schedules.committee_forms.plot_work import HalveForm, MergeForm, PartingForm, PlotCarryForm
+from schedules.committee_forms.survey import SurveyForm
 from schedules.plot_sheets import adjoining, parting_sheet, survey_sheet
 from schedules.views.committee.desk import Desk, done, form_page, sent, site_chosen, sites, written
 from schedules.views.committee.plot_changes import plot_back

@@ -131,6 +131,17 @@ def test_halves_are_merged_again(vacant, keep, look):
     assert "Carrot, early" in page
 
 
+def test_what_was_lifted_before_in_that_season_stands_under_the_bed_that_has_its_ground(vacant, keep, look):
+    bed = factories.make_bed(vacant, since=SINCE, corner=(61, 1))
+    factories.make_sowing(bed, season=2027, state="lifted", sown_on=SINCE, ended_on=TODAY)
+
+    keep("committee-plot-halve", vacant.pk, **HALVE)
+
+    page = look("plot", Plot.objects.get(number="9a").pk, season=2027)
+    assert "Carrot, early" in page
+    assert "Elsewhere on the plot" not in page
+
+
 def test_the_journal_tells_of_halving(vacant, keep, look):
     keep("committee-plot-halve", vacant.pk, **HALVE)
 
