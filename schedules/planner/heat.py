@@ -14,6 +14,7 @@ from schedules.planner.demands import (
     hottest_soil_c,
     opens,
 )
+from schedules.planner.seasons import smoothed_air_c
 from schedules.planner.site_curves import BoolArray, FloatArray
 from schedules.planner.types import SowingRequest
 
@@ -37,7 +38,8 @@ def ripens_cool(request: SowingRequest, curves: Curves) -> BoolArray:
     gathering (FAO Irrigation and Drainage Paper 56, chapter 6, on the stages). True where no limit is known.
     """
     limit_c = hottest_month_c(request.crop)
-    if limit_c is None or not request.has_days or counts_by_calendar(request.crop):
+    is_known = limit_c is not None and request.has_days and not counts_by_calendar(request.crop)
+    if limit_c is None or not is_known or _hottest_fortnight_c(curves) <= limit_c:
         return np.ones((1, curves.horizon), dtype=bool)
     total = grown_cd(request, request.days_middle)
     part = _full_cover(request.crop) * total
@@ -60,6 +62,11 @@ def _is_rare(allowed: BoolArray) -> bool:
     return bool(in_most.size and in_most.mean() < ALWAYS_HOT_SHARE)
 
 
+def _hottest_fortnight_c(curves: Curves) -> float:
+    air_c = smoothed_air_c(curves.shared)
+    return curves.shared.once("hottest fortnight", lambda: float(air_c.max()))
+
+
 def _full_cover(crop: Crop) -> float:
     """Return the share of a crop's growth after which it covers the ground."""
     shares = crop.fact("stage_shares").value
@@ -79,9 +86,8 @@ def _mean_between(curves: Curves, part: float, total: float) -> FloatArray:
     rows, stop = np.arange(members)[:, None], np.minimum(until + 1, days)
     mean_c: FloatArray = (sums[rows, stop] - sums[rows, since]) / np.maximum(stop - since, 1)
     mean_c[until >= days] = -np.inf
-    for day in range(WHOLE_YEAR_DAYS, days):
-        unknown = until[:, day] >= days
-        mean_c[unknown, day] = mean_c[unknown, day - WHOLE_YEAR_DAYS]
+    late = mean_c[:, WHOLE_YEAR_DAYS:]
+    late[:] = np.where(until[:, WHOLE_YEAR_DAYS:] >= days, mean_c[:, :-WHOLE_YEAR_DAYS], late)
     return mean_c
 
 
