@@ -10,6 +10,7 @@ from plots.models import OtherUse, Plot, Sighting, Site, Sowing
 from plots.record_csv import What
 from plots.record_placing import Box, Ground, box_of, is_near
 from plots.record_times import TimeFault
+from society.dates import date_words
 
 AT_ONCE = 2000
 SAME_SHARE = 0.02
@@ -135,7 +136,7 @@ def differences(row: OnRecord, draft: Draft, *, current: int) -> list[str]:
     said = []
     pairs = [("begun", row.begun_on, draft.begun_on), ("out of the ground", row.ended_on, draft.ended_on)]
     said += [
-        f"{name} {theirs or 'on no known day'} (the file says {ours})"
+        f"{name} {date_words(theirs) if theirs else 'on no known day'} (the file says {date_words(ours)})"
         for name, theirs, ours in pairs
         if ours is not None and ours != theirs
     ]

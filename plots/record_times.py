@@ -48,8 +48,9 @@ def times_of(row: RecordRow, site: Site, *, today: date) -> Times:
     for column, moment in (("from", begun), ("to", ended)):
         if moment.day is not None and moment.day > today:
             raise TimeFault(column, f"{moment.day} is still to come.", "Only what has been is taken.")
-    first = _first(row, site, begun, ended)
-    last = _last(row, site, first, ended, current)
+    year = _season_said(row.year, begun, ended)
+    first = _first(year, site, begun, ended)
+    last = _last(year, site, first, ended, current)
     stands = row.what is not None and (
         ended.stands or (last == current and begun.day is not None and ended.day is None)
     )
@@ -63,17 +64,22 @@ def times_of(row: RecordRow, site: Site, *, today: date) -> Times:
     return Times(first, last, begun.day, ended.day, stands, lacks)
 
 
-def _first(row: RecordRow, site: Site, begun: Moment, ended: Moment) -> int:
+def _season_said(year: int | None, begun: Moment, ended: Moment) -> int | None:
+    """The season of the year column; nothing where it only repeats the calendar year of a day beside it."""
+    days = [moment.day.year for moment in (begun, ended) if moment.day]
+    return None if year in days else year
+
+
+def _first(year: int | None, site: Site, begun: Moment, ended: Moment) -> int:
     found = season_of(site, begun.day) if begun.day else begun.year
     last = found if found is None or ended.day or ended.stands else found + 1
-    year = row.year
     if found is not None and year is not None and (year < found or (last == found + 1 and year > last)):
         begins = season_name(site, found)
         raise TimeFault(
             "year", f"It was begun in the season {begins}.", "Correct the year, or the day in “from”."
         )
     if found is None:
-        found = row.year
+        found = year
     if found is None:
         found = season_of(site, ended.day) if ended.day else ended.year
     if found is None:
@@ -81,14 +87,14 @@ def _first(row: RecordRow, site: Site, begun: Moment, ended: Moment) -> int:
     return found
 
 
-def _last(row: RecordRow, site: Site, first: int, ended: Moment, current: int) -> int:
+def _last(year: int | None, site: Site, first: int, ended: Moment, current: int) -> int:
     if ended.stands:
         last = current
     elif ended.day:
         last = season_of(site, ended.day)
     else:
-        last = max(first, row.year or first) if ended.year is None else ended.year
-    if last < first or (row.year is not None and row.year > last):
+        last = max(first, year or first) if ended.year is None else ended.year
+    if last < first or (year is not None and year > last):
         column = "to" if last < first else "year"
         raise TimeFault(column, "It ends before it begins.", "Check the year and both days.")
     if max(first, last) > current:

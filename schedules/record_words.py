@@ -79,9 +79,11 @@ def account_lines(found: RecordImport) -> list[str]:
     """What else there is to know of a file before it is kept: sentence by sentence."""
     lines = []
     if found.known:
-        lines.append(f"{_said(found.known)} on record already and stay as they are.")
+        stays = "stays as it is" if found.known == 1 else "stay as they are"
+        lines.append(f"{_said(found.known)} on record already and {stays}.")
     if found.twice:
-        lines.append(f"{_said(found.twice)} said twice in the file and count once.")
+        counts = "counts" if found.twice == 1 else "count"
+        lines.append(f"{_said(found.twice)} said twice in the file and {counts} once.")
     if found.coarse:
         lines.append(
             f"{_said(found.coarse)} known only roughly. They may warn of tired ground, and accuse nobody."

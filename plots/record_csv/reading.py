@@ -307,7 +307,10 @@ def _remarks(reading: Reading) -> list[str]:
         rows = "1 row says" if reading.fallow == 1 else f"{reading.fallow} rows say"
         remarks.append(f"{rows} that nothing grew. Nothing is kept for that.")
     if reading.by_family:
-        named = [f"{name}, {count}" for name, count in reading.by_family.most_common(MOST_NAMED)]
+        named = [
+            f"{name} in {count} row{'' if count == 1 else 's'}"
+            for name, count in reading.by_family.most_common(MOST_NAMED)
+        ]
         more = len(reading.by_family) - len(named)
         listed = "; ".join([*named, f"and {more} more names"] if more else named)
         remarks.append(f"Kept by the family, as they are no one crop of the list: {listed}.")

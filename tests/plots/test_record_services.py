@@ -147,6 +147,26 @@ def test_what_winters_stands_in_both_seasons(cast):
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("row", "seasons"),
+    [
+        ("2019,7,bed 1,,,Leek,,,", (2019, 2019)),
+        ("2019/20,7,bed 1,2019-10-01,2020-05-01,Leek,,,", (2019, 2019)),
+        ("2020,7,bed 1,2020-03-01,2020-06-01,Leek,,,", (2019, 2019)),
+        ("2020,7,bed 1,2020-03-01,,Leek,,,", (2019, 2019)),
+        ("2020,7,bed 1,2020-03-01,2020-09-01,Leek,,,", (2019, 2020)),
+        (",7,bed 1,2020-08-01,2020-09-01,Leek,,,", (2020, 2020)),
+    ],
+)
+def test_where_the_growing_year_begins_in_july(cast, row, seasons):
+    cast.site.season_month = 7
+    cast.site.save()
+
+    take(cast, f"{row}\n")
+
+    assert Sowing.objects.values_list("season", "last_season").get() == seasons
+
+
 def test_what_stands_still_is_in_the_ground(cast):
     found = take(cast, "2015,7,bed 1,2015-04-01,now,Asparagus,,,\n2027,7,bed 2,2027-03-20,,Parsnip,,,\n")
 
@@ -249,7 +269,7 @@ def test_a_corrected_file_replaces_nothing_and_says_what_is_on_record(cast):
     found = take(cast, "2019,7,bed 1,2019-04-12,2019-11-02,Leek,,,\n2019,7,bed 1,,,,clubroot,yes,\n")
 
     assert [each.says for each in found.otherwise] == [
-        ("begun 2019-04-09 (the file says 2019-04-12)",), ("as not sure",),
+        ("begun 9 April 2019 (the file says 12 April 2019)",), ("as not sure",),
     ]  # fmt: skip
     assert (found.added, everything()) == ((), before)
 

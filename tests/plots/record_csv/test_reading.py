@@ -145,7 +145,7 @@ def test_what_is_nothing_or_a_family_is_told():
     assert [row.year for row in found.rows] == [2019, 2020]
     assert found.remarks == (
         "1 row says that nothing grew. Nothing is kept for that.",
-        "Kept by the family, as they are no one crop of the list: some brassica (Brassicaceae), 2.",
+        "Kept by the family, as they are no one crop of the list: some brassica (Brassicaceae) in 2 rows.",
     )
 
 

@@ -111,7 +111,7 @@ def test_what_the_record_says_otherwise_is_told(cast, send):
     page = looked(send, HEAD + "2019,7,bed 1,2019-04-12,2019-11-02,Leek,\n").content.decode()
 
     assert "The record says otherwise, so nothing of the file would be added" in page
-    assert "begun 2019-04-09 (the file says 2019-04-12)" in page
+    assert "begun 9 April 2019 (the file says 12 April 2019)" in page
 
 
 def test_the_journal_says_so_in_one_line(cast, send, look):
