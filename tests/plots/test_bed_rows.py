@@ -5,6 +5,8 @@ import random
 from itertools import pairwise
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from plots.bed_rows import BedRow, BedRowFault, bed_row_read, names_free, row_outlines
 from plots.outlines import polygon, rectangle
@@ -142,3 +144,38 @@ def test_a_turned_row_turns_about_its_corner() -> None:
 
 def test_names_take_the_lowest_free_numbers() -> None:
     assert names_free(3, ["bed 2", "Bed 4", "long bed"]) == ["bed 1", "bed 3", "bed 5"]
+
+
+UNITS = {"m": 1.0, " metres": 1.0, "cm": 0.01, " mm": 0.001, " ft": FOOT, "'": FOOT, " in": INCH}
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])  # a busy machine is no fault
+@given(
+    count=st.integers(2, 60),
+    width_cm=st.integers(30, 200),
+    length_cm=st.integers(201, 2000),
+    path_cm=st.integers(0, 150),
+    units=st.lists(st.sampled_from(list(UNITS)), min_size=3, max_size=3),
+    by=st.sampled_from([" x ", "×", " by "]),
+    comma=st.booleans(),
+)
+def test_a_row_said_in_any_unit_is_the_same_row(
+    count, width_cm, length_cm, path_cm, units, by, comma
+) -> None:
+    def said(cm: int, unit: str) -> str:
+        number = f"{cm / 100 / UNITS[unit]:.6f}"
+        return f"{number.replace('.', ',') if comma else number}{unit}"
+
+    wide, long, path = (
+        said(cm, unit) for cm, unit in zip((width_cm, length_cm, path_cm), units, strict=True)
+    )
+
+    for line in (
+        f"{count} beds of {wide}{by}{long}, paths {path}",
+        f"{path} paths, {count} beds {long}{by}{wide}",
+    ):
+        row = bed_row_read(line)
+        assert row.count == count
+        assert row.width_m == pytest.approx(width_cm / 100, abs=1e-3)
+        assert row.length_m == pytest.approx(length_cm / 100, abs=1e-3)
+        assert row.path_m == pytest.approx(path_cm / 100, abs=1e-3)

@@ -3,8 +3,20 @@
 import math
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from plots.bed_shapes import CutFault, cut, cut_along, cut_equal, joined, long_side, moved, turned
+from plots.bed_shapes import (
+    CutFault,
+    cut,
+    cut_along,
+    cut_equal,
+    joined,
+    long_side,
+    moved,
+    side_length,
+    turned,
+)
 from plots.outlines import Corners, polygon, rectangle
 
 BED = rectangle((3, 2), length_m=5, width_m=1.2, angle_deg=31)
@@ -84,3 +96,21 @@ def test_beds_too_far_apart_are_not_joined() -> None:
 def test_a_corner_joins_nothing() -> None:
     with pytest.raises(CutFault, match="corner"):
         joined(rectangle((0, 0), length_m=2, width_m=2), rectangle((2, 2), length_m=2, width_m=2), reach_m=1)
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])  # a busy machine is no fault
+@given(
+    corners=st.lists(st.floats(-1.5, 1.5), min_size=8, max_size=8),
+    side=st.integers(0, 3),
+    share=st.floats(0.2, 0.8),
+)
+def test_whatever_is_cut_in_two_can_be_joined_again(corners: list[float], side: int, share: float) -> None:
+    """A quadrilateral near 20 m by 8 m, each corner up to 1.5 m off, cut square to any side."""
+    base = [(0, 0), (20, 0), (20, 8), (0, 8)]
+    land = [[x + corners[2 * at], y + corners[2 * at + 1]] for at, (x, y) in enumerate(base)]
+
+    one, other = cut_along(land, side, share * side_length(land, side))
+
+    assert polygon(one).area + polygon(other).area == pytest.approx(polygon(land).area, abs=0.01)
+    assert polygon(one).intersection(polygon(other)).area < 0.01
+    assert polygon(joined(one, other, reach_m=0.05)).symmetric_difference(polygon(land)).area < 0.02

@@ -4,7 +4,7 @@ import math
 import random
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import rotate
@@ -49,6 +49,7 @@ sides = st.floats(3, 60)
 bends = st.floats(-0.35, 0.35)
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])  # a busy machine is no fault
 @given(sides, sides, bends, bends, bends, bends)
 def test_a_known_quadrilateral_measured_gives_itself_back(long, wide, a, b, c, d):
     corners = [(0, 0), (long, wide * a), (long * (1 + b), wide * (1 + c)), (long * d, wide)]
