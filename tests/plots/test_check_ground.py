@@ -50,7 +50,7 @@ def test_it_prints_place_level_sentence_and_source() -> None:
     assert "Source: European integrated pest management" in text
     assert "What else would fit there in 2025, by the record of this ground: " in text
     assert "beet family (beetroot (early), " in text
-    assert "carrot family (" not in text
+    assert "parsnip, " not in text
     assert text.strip().endswith("2 sowings judged: 1 broken, 1 sound.")
 
 
