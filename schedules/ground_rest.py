@@ -114,5 +114,6 @@ def families_words(rests: Sequence[Rest]) -> str:
     """'the cabbage family and the beet family'; of many the number, and the one that rests longest."""
     names = [f"the {rest.family_name}" for rest in rests]
     if len(names) > NAMED_FAMILIES:
-        return f"{in_words(len(names))} families, longest from {names[0]}"
+        kinds = "families" if all(rest.family for rest in rests) else "kinds of crops"
+        return f"{in_words(len(names))} {kinds}, longest from {names[0]}"
     return " and ".join(names)

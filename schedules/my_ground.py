@@ -188,7 +188,7 @@ def _drawing(plot: Plot, lines: Sequence[BedLine], standing: Sequence[Sowing]) -
 
 
 def _shape(bed: Bed, rests: Sequence[Rest]) -> BedShape:
-    longest = rests[0] if rests else None
+    longest = next((rest for rest in rests if rest.family), None)
     return BedShape(
         bed.name,
         bed.outline,

@@ -90,11 +90,11 @@ def patch_page(patch: Patch, *, today: date, units: Units) -> PatchPage:
 
 
 def _warned(years: Sequence[PatchYear], patch: Patch, present: int) -> WarnedHere | None:
-    """The next of them; the earliest season in which this very patch has a warning that is not past."""
+    """The next of them: the first season, not past, in which this patch, or some of this bed, has one."""
     rows = [
         year.sowing
         for year in reversed(years)
-        if year.sowing.patch_id == patch.pk
+        if _is_of(year.sowing, patch)
         and year.sowing.state in OPEN_STATES
         and year.season >= present
         and crop_line(year.sowing, patch.site).is_warning
@@ -102,9 +102,13 @@ def _warned(years: Sequence[PatchYear], patch: Patch, present: int) -> WarnedHer
     if not rows:
         return None
     row = rows[0]
-    row.patch = patch
+    row.patch.site = row.patch.plot.site = patch.site
     fits = families_fitting(row, current_season=present)
     return WarnedHere(crop_of(row.crop).name_in_text, season_name(patch.site, row.season), fits)
+
+
+def _is_of(row: Sowing, patch: Patch) -> bool:
+    return row.patch_id == patch.pk if patch.pk else row.patch.bed_id == patch.bed_id
 
 
 def _has_been(row: Sowing, present: int) -> bool:
@@ -113,7 +117,8 @@ def _has_been(row: Sowing, present: int) -> bool:
 
 def _head(rests: list[Rest], has_record: bool, record_since: int | None) -> str:
     if rests:
-        return f"This ground still rests from {families_words(rests)}"
+        still = "may still rest" if all(rest.is_possible for rest in rests) else "still rests"
+        return f"This ground {still} from {families_words(rests)}"
     if not has_record and record_since is None:
         return "Nothing is known of what grew on this ground"
     return "This ground rests from no family on record"

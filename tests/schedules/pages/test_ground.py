@@ -9,7 +9,17 @@ from django.urls import reverse
 
 from plots.ground_services import ground_check
 from plots.outlines import rectangle
-from tests.factories import instant, make_account, make_bed, make_member, make_plot, make_sowing, make_tenancy
+from tests.factories import (
+    instant,
+    make_account,
+    make_bed,
+    make_ground_event,
+    make_member,
+    make_plot,
+    make_sighting,
+    make_sowing,
+    make_tenancy,
+)
 from tests.schedules.pages.conftest import SINCE, TODAY
 
 LIFTED = {"state": "lifted", "sown_on": date(2026, 4, 1), "ended_on": date(2026, 8, 1)}
@@ -208,3 +218,38 @@ def test_a_bed_costs_the_same_with_one_year_and_with_fifty(cast, as_account, dja
         make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
     with django_assert_num_queries(len(once)):
         bed_of(client, cast.bed)
+
+
+def test_ground_that_only_may_rest_says_so(cast, as_account):
+    make_sighting(cast.bed, "clubroot", on=date(2026, 8, 1))
+    client = as_account(cast.ana_account)
+    words = "May still rest from the cabbage family until 2034, seven seasons, as clubroot may have been seen"
+    assert words in ground_of(client)
+
+    sowing = make_sowing(cast.bed, "carrot-early", season=2027)
+    assert "<h1>This ground may still rest from the cabbage family</h1>" in patch_of(client, sowing)
+    assert "clubroot may have been seen here" in patch_of(client, sowing)
+
+
+def test_a_problem_of_several_families_is_one_line(cast, as_account):
+    """Sclerotinia: a 2-year rotation, or 3-year, to cereals or maize (UC IPM), so two seasons between."""
+    make_sighting(cast.bed, "sclerotinia", on=date(2026, 8, 1), is_sure=True)
+    page = patch_of(as_account(cast.ana_account), make_sowing(cast.bed, "leek", season=2027))
+    assert "This ground still rests from the hosts of sclerotinia rot (the carrot family, the lettuce" in page
+    assert "from <strong>2029</strong>, two seasons from now; sclerotinia rot was seen here" in page
+
+
+def test_what_was_entered_of_a_patch_is_withdrawn_from_its_page(cast, as_account):
+    event = make_ground_event(cast.bed, "lime", on=TODAY)
+    page = patch_of(as_account(cast.ana_account), make_sowing(cast.bed, season=2027))
+    assert reverse("ground-event-withdraw", args=[event.pk]) in page
+
+
+def test_the_page_of_a_bed_offers_the_bed_and_names_what_would_fit(cast, as_account):
+    make_sowing(cast.bed, "turnip", season=2026, **LIFTED)
+    make_sowing(cast.bed, "radish", season=2027)
+    ground_check(site=cast.site, now=instant(TODAY))
+    page = as_account(cast.ana_account).get(reverse("bed", args=[cast.plot.pk, cast.bed.pk])).content.decode()
+    assert f"{reverse('sighting-add', args=[cast.plot.pk])}?bed={cast.bed.pk}" in page
+    assert "Not rested for radish in 2027." in page
+    assert "<li>Onion family (Al): " in page
