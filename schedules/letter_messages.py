@@ -4,37 +4,39 @@ from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
 from django.utils.text import slugify
 
-from schedules.letters import WRITTEN_IN
+from schedules.letter_stopping import stop_headers
+from schedules.letters import language_of
 from schedules.models import Delivery
-from society.models import Society
+from society.models import Member, Society
 from society.selectors import the_society
 
 
-def message(delivery: Delivery, *, to: str, language: str = WRITTEN_IN[0]) -> EmailMultiAlternatives:
+def message(delivery: Delivery, *, to: str, reader: Member | None = None) -> EmailMultiAlternatives:
     """The letter that a row holds, as a message. The Message-ID is the row's, however often it is sent."""
     letter = EmailMultiAlternatives(
-        subject=delivery.title, body=delivery.text, to=[to], headers=headers(delivery, language=language)
+        subject=delivery.title, body=delivery.text, to=[to], headers=headers(delivery, reader=reader)
     )
     letter.attach_alternative(delivery.html, "text/html")
     return letter
 
 
-def headers(delivery: Delivery, *, language: str) -> dict[str, str]:
+def headers(delivery: Delivery, *, reader: Member | None) -> dict[str, str]:
     """What the message says of itself beside sender, reader and subject.
 
     Message-ID and References: RFC 5322, section 3.6.4. Auto-Submitted: RFC 3834, section 5; the line after
-    it keeps one mail server's out-of-office answers away (from memory). List-Id: RFC 2919. What lets a
-    reader stop letters of a kind with one press belongs here as well.
+    it keeps one mail server's out-of-office answers away (from memory). List-Id: RFC 2919.
     """
     found = {
         "Message-ID": delivery.message_id,
         "Auto-Submitted": "auto-generated",
         "X-Auto-Response-Suppress": "All",
-        "Content-Language": language,
+        "Content-Language": language_of(reader),
         "List-Id": list_id(delivery),
     }
     if delivery.follows:
         found["References"] = delivery.follows
+    if reader is not None and delivery.member_id is not None:
+        found |= stop_headers(kind=delivery.kind, member=delivery.member_id, reader=reader.pk)
     return found
 
 

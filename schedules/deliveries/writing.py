@@ -15,7 +15,7 @@ from schedules.deliveries.states import TOO_LATE
 from schedules.letter_messages import message
 from schedules.letter_stops import NotSent
 from schedules.letter_wishes import wishes_of
-from schedules.letters import Letter, language_of
+from schedules.letters import Letter
 from schedules.models import Delivery
 from schedules.people_letters import (
     Outgoing,
@@ -66,7 +66,7 @@ def message_of(delivery: Delivery, *, now: datetime) -> Written:
     letter = outgoing.letter
     delivery.title, delivery.text, delivery.html = letter.title, letter.text, letter.html
     delivery.told, delivery.follows = dict(letter.told), outgoing.follows
-    sent = message(delivery, to=outgoing.to, language=outgoing.language)
+    sent = message(delivery, to=outgoing.to, reader=outgoing.reader)
     delivery.text, delivery.html = outgoing.kept(letter.text), outgoing.kept(letter.html)
     # A header or address that cannot be written shows here, before anything is handed over.
     mime: Any = sent.message()
@@ -82,7 +82,7 @@ def weekly_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
     if matter.is_empty and not wishes_of(member).weekly_when_empty and not delivery.doubts:
         raise NotSent("nothing is due any more")
     follows = matter.last.message_id if matter.last else ""
-    return Outgoing(written(matter), to=reader.email, follows=follows, language=language_of(reader))
+    return Outgoing(written(matter), to=reader.email, follows=follows, reader=reader)
 
 
 def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
@@ -106,7 +106,7 @@ def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
     first = said.rows.get(NOTE)
     follows = first.message_id if first and delivery.subject_key == SECOND else ""
     letter = day_note_of(found, member=member, reader=reader, is_spread=len(evenings) > 1)
-    return Outgoing(letter, to=reader.email, follows=follows, language=language_of(reader))
+    return Outgoing(letter, to=reader.email, follows=follows, reader=reader)
 
 
 def _night_ends(site: Site, evening: date) -> datetime:

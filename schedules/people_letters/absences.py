@@ -8,7 +8,6 @@ from django.urls import reverse
 
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import short_day
-from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society.models import Absence, Member
@@ -34,7 +33,7 @@ def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         link_says="The page about being away",
         reader=reader,
     )
-    return Outgoing(plain.letter(), to=reader.email, follows=_earlier(delivery), language=language_of(reader))
+    return Outgoing(plain.letter(), to=reader.email, follows=_earlier(delivery), reader=reader)
 
 
 def _earlier(delivery: Delivery) -> str:

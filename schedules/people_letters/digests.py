@@ -11,7 +11,6 @@ from schedules.letter_sections import Entry, Section
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wishes import wishes_of
 from schedules.letter_wording import counted, listed, long_day, sentence_case, short_day
-from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society import clock
@@ -48,7 +47,7 @@ def digest_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         comes=COMES,
         reader=member,
     )
-    return Outgoing(plain.letter(), to=member.email, language=language_of(member))
+    return Outgoing(plain.letter(), to=member.email, reader=member)
 
 
 def _counts(found: CommitteeDigest) -> Iterator[str]:

@@ -7,7 +7,6 @@ from django.urls import reverse
 
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import long_day
-from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society.invitation_tokens import token_of
@@ -37,4 +36,4 @@ def invitation_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         ),
         reader=member,
     )
-    return Outgoing(plain.letter(), to=delivery.address, secret=link, language=language_of(member))
+    return Outgoing(plain.letter(), to=delivery.address, secret=link, reader=member)

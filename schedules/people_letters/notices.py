@@ -7,7 +7,6 @@ from django.urls import reverse
 
 from schedules.letter_stops import NotSent
 from schedules.letter_wording import long_day, one_line
-from schedules.letters import language_of
 from schedules.models import Delivery, Notice
 from schedules.people_letters.plain import Outgoing, Plain
 from society import clock
@@ -45,7 +44,7 @@ def notice_letter(delivery: Delivery, *, member: Member, reader: Member, now: da
         reader=reader,
     )
     follows = before.message_id if before else ""
-    return Outgoing(plain.letter(), to=reader.email, follows=follows, language=language_of(reader))
+    return Outgoing(plain.letter(), to=reader.email, follows=follows, reader=reader)
 
 
 def _notice(delivery: Delivery) -> tuple[Notice | None, bool]:

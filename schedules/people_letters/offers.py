@@ -6,7 +6,6 @@ from plots.measures import area_words
 from plots.models import PlotOffer
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import long_day
-from schedules.letters import language_of
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
 from society import clock
@@ -41,7 +40,7 @@ def offer_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         ),
         reader=member,
     )
-    return Outgoing(plain.letter(), to=member.email, language=language_of(member))
+    return Outgoing(plain.letter(), to=member.email, reader=member)
 
 
 def _day(day: object) -> str:

@@ -54,13 +54,16 @@ class Plain:
 
 @dataclass(frozen=True, slots=True)
 class Outgoing:
-    """A letter with its reader, the address it goes to, and the secret in it that no row may keep."""
+    """A letter, the address it goes to, and the secret in it that no row may keep.
+
+    ``reader`` is whoever may stop letters of this kind from the letter itself, and in whose language it is.
+    """
 
     letter: Letter
     to: str
     secret: str = ""
     follows: str = ""
-    language: str = language_of(None)
+    reader: Member | None = None
 
     def kept(self, words: str) -> str:
         """The words as the row keeps them: readable, and of no use to whoever reads the row."""

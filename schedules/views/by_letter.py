@@ -11,35 +11,46 @@ from django.views.decorators.http import require_http_methods
 
 from schedules.absence_services import AbsenceSettled, absence_end
 from schedules.forms import RecordForm
-from schedules.job_links import LinkOver, Opened, job_of_link
+from schedules.job_links import LinkOver, Opened, jobs_of_link
 from schedules.job_services import StaleJob, job_record
 from schedules.letter_stopping import Stop, stop_of
+from schedules.models import Job
 from schedules.selectors import as_read
 from schedules.week import entry_of
 from society import clock
 from society.asking import house_today
 from society.preference_services import letters_stop
 
+INCOMPLETE = "The page was incomplete. Load it again, then record the job."
+
 
 @csrf_exempt  # the link itself is the right to do this; no cookie gives or adds any
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
 def job_by_letter(request: HttpRequest, token: str) -> HttpResponse:
-    """One job, and recording it; a post records, anything else only shows."""
+    """A job, or the same work in several beds; a post records, anything else only shows."""
     try:
-        opened = job_of_link(token, now=clock.now())
+        opened = jobs_of_link(token, now=clock.now())
     except LinkOver:
         return _private(render(request, "schedules/job_by_letter_gone.html", {"is_over": True}, status=410))
     if opened is None:
         return _private(render(request, "schedules/job_by_letter_gone.html", status=404))
     if request.method != "POST":
         return _page(request, opened)
+    job = next((each for each in opened.jobs if str(each.pk) == request.POST.get("job")), None)
+    if job is None:
+        return _page(request, opened, faults=[INCOMPLETE], status=422)
+    return _record(request, opened, job) or _private(redirect("job-by-letter", token=token))
+
+
+def _record(request: HttpRequest, opened: Opened, job: Job) -> HttpResponse | None:
+    """Record one job; the page that says why not, where it cannot be."""
     form = RecordForm(request.POST, today=opened.today)
     if not form.is_valid():
         return _page(request, opened, faults=form.faults, status=422)
     try:
         job_record(
-            job_key=opened.job.key,
+            job_key=job.key,
             outcome=form.cleaned_data["outcome"],
             on=form.day,
             account=None,
@@ -47,13 +58,14 @@ def job_by_letter(request: HttpRequest, token: str) -> HttpResponse:
             version=form.cleaned_data["version"],
             by_letter_to=opened.reader,
         )
-    except StaleJob as stale:
-        stale.job.refresh_from_db()
-        return _page(request, Opened(stale.job, opened.reader, opened.today), changed=True, status=409)
+    except StaleJob:
+        for each in opened.jobs:
+            each.refresh_from_db()
+        return _page(request, opened, changed=True, status=409)
     except ValidationError as fault:
         form.refuse_day(fault.messages)
         return _page(request, opened, faults=form.faults, status=422)
-    return _private(redirect("job-by-letter", token=token))
+    return None
 
 
 def _page(
@@ -64,10 +76,9 @@ def _page(
     changed: bool = False,
     status: int = 200,
 ) -> HttpResponse:
-    due = as_read(opened.job, today=opened.today, units=opened.reader.units)
+    read = [as_read(job, today=opened.today, units=opened.reader.units) for job in opened.jobs]
     context = {
-        "entry": entry_of(due, today=opened.today),
-        "job": opened.job,
+        "entries": [entry_of(due, today=opened.today) for due in read],
         "day": opened.today,
         "faults": faults or [],
         "changed": changed,

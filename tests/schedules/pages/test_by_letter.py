@@ -26,12 +26,18 @@ def job(cast):
 
 
 def link_of(job, member, *, reader=None):
-    told = job_link(job=job.pk, member=member.pk, reader=(reader or member).pk, today=TODAY)
+    told = job_link(jobs=[job.pk], member=member.pk, reader=(reader or member).pk, today=TODAY)
     return told.removeprefix("http://127.0.0.1:8000")
 
 
 def answer_of(job, outcome, **fields):
-    return {"outcome": outcome, "version": str(job.moves), "done_on": "2027-04-12", **fields}
+    return {
+        "job": str(job.pk),
+        "outcome": outcome,
+        "version": str(job.moves),
+        "done_on": "2027-04-12",
+        **fields,
+    }
 
 
 def test_looking_changes_nothing_and_asks_once(cast, job):
@@ -133,6 +139,27 @@ def test_it_opens_no_other_job_and_no_other_page(cast, job):
     page = Client().get(link_of(job, cast.ana)).content.decode()
     assert f"/plots/{cast.plot.pk}/" not in page
     assert not AccountMember.objects.filter(member=cast.ana, since=TODAY).exists()
+
+
+def test_one_link_opens_the_same_work_in_several_beds_and_records_each_by_itself(cast, job):
+    twin = make_job(
+        make_sowing(cast.bed, season=2027, state="sown", sown_on=job.sowing.sown_on), "weed", start_on=TODAY
+    )
+    other = make_job(make_sowing(cast.other_bed, season=2027), start_on=TODAY)
+    told = job_link(jobs=[job.pk, twin.pk, other.pk], member=cast.ana.pk, reader=cast.ana.pk, today=TODAY)
+    link = told.removeprefix("http://127.0.0.1:8000")
+    page = Client().get(link).content.decode()
+    assert page.count('name="job"') == 2  # the third is on ground that is not hers
+
+    Client().post(link, answer_of(twin, "done"))
+    refused = [Client().post(link, answer_of(each, "done")) for each in (other,)]
+
+    assert [answer.status_code for answer in refused] == [422]
+    assert {each.pk: each.state for each in Job.objects.filter(pk__in=[job.pk, twin.pk, other.pk])} == {
+        job.pk: "open",
+        twin.pk: "done",
+        other.pk: "open",
+    }
 
 
 @settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -6,12 +6,13 @@ import pytest
 from django.core.signing import Signer
 from django.test import Client
 
+from schedules import deliveries
 from schedules.journal_reading import journal_lines, journal_of
 from schedules.letter_stopping import SALT, WISHES, stop_headers, stop_link
 from schedules.letter_wishes import wishes_of
 from schedules.models import Delivery
 from society.models import Absence, Member
-from tests.factories import make_absence
+from tests.factories import make_absence, make_delivery, make_job, make_sowing
 
 NOW = datetime(2027, 4, 12, 8, tzinfo=UTC)
 TODAY = NOW.date()
@@ -71,8 +72,9 @@ def test_a_stand_in_stops_standing_in_and_not_the_other_s_letters(cast):
     assert "go to Ana Orchard again" in Client().get(link).content.decode()
 
 
-@pytest.mark.parametrize("token", ["nothing", Signer(salt=SALT).sign_object(["invitation", 1, 1])])
-def test_what_is_no_link_of_ours_stops_nothing(cast, token):
+@pytest.mark.parametrize("kind", ["invitation", None])
+def test_what_is_no_link_of_ours_stops_nothing(cast, kind):
+    token = Signer(salt=SALT).sign_object([kind, cast.ana.pk, cast.ana.pk]) if kind else "nothing"
     assert Client().post(f"/letters/stop/{token}/").status_code == 404
     assert all(wishes(cast.ana).values())
 
@@ -87,3 +89,22 @@ def test_letters_that_come_by_themselves_carry_both_headers_and_answers_none(cas
             assert headers["List-Unsubscribe"].endswith("/>")
         else:
             assert headers == {}
+
+
+def test_the_pair_in_a_letter_that_went_out_stops_it(cast, mail_server):
+    """RFC 8058 section 3.1; the headers as a mail program takes them from the letter."""
+    make_job(make_sowing(cast.bed, season=2027), start_on=TODAY)
+    make_delivery(cast.ana, local_date=TODAY)
+    make_absence(cast.ana, cast.col, since=TODAY, until=TODAY + timedelta(days=7), accepted_at=NOW)
+    (claimed,) = deliveries.deliveries_claim(now=NOW, limit=1)
+    with deliveries.Post() as post:
+        deliveries.delivery_send(claimed, post=post, now=NOW)
+    (letter,) = mail_server.arrived
+    assert letter["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
+
+    address = letter["List-Unsubscribe"].strip().strip("<>").removeprefix(HOUSE)
+    Client().post(address, {"List-Unsubscribe": "One-Click"})
+
+    assert letter["To"] == cast.col.email
+    assert Absence.objects.get().ended_at == NOW
+    assert wishes(cast.ana)["weekly"]
