@@ -1,5 +1,6 @@
 """Reading a file of old records: rows, and every fault with its line, column, reason and remedy."""
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -28,6 +29,7 @@ from plots.tables import (
 )
 
 MAX_BYTES = 5_000_000
+DELIMITER_HINT = re.compile(r"sep=([,;\t|])", re.IGNORECASE)
 LONGEST_VARIETY, LONGEST_NOTE, LONGEST_PLOT = 60, 400, 12
 # Who has more than these has the wrong file, or one slip in every row.
 MOST_FAULTS, MOST_NAMED = 2000, 12
@@ -107,8 +109,12 @@ def _records(data: bytes) -> tuple[list[Record], tuple[str, ...]]:
         return list(sheet.records), (f"The sheet {sheet.name} is read.{others}",) if others else ()
     lines = split_lines(decode(data))
     first = next((line for line in lines if line.strip()), "")
+    delimiter = delimiter_of(first)
+    hint = DELIMITER_HINT.fullmatch(lines[0].strip())
+    if hint:  # a line that spreadsheets write for each other
+        lines[0], delimiter = "", hint[1]
     found = []
-    for record in records(lines, delimiter_of(first)):
+    for record in records(lines, delimiter):
         if record.fault or any(record.cells):
             found.append(record)
         if len(found) > MAX_ROWS + 1:

@@ -77,6 +77,8 @@ def read_sheet(data: bytes) -> Sheet:
             finally:
                 book.close()
     except UNREADABLE as error:
+        if isinstance(error, UnreadableWorkbook):
+            raise
         raise UnreadableWorkbook("The workbook is damaged and cannot be read.") from error
     filled = [(name, records) for name, records in found if records]
     if not filled:
@@ -128,11 +130,16 @@ def _refuse_contents(archive: ZipFile, members: list[Any]) -> None:
 def _records(sheet: Any) -> Iterator[Record]:
     sheet.reset_dimensions()  # what a file says of its size need not be so
     count = 0
-    rows = sheet.iter_rows(max_row=MOST_LINES, max_col=MOST_COLUMNS, values_only=True)
+    rows = sheet.iter_rows(max_col=MOST_COLUMNS, values_only=True)
     for line, row in enumerate(rows, start=1):
         cells = tuple(_text(value) for value in row)
         if not any(cells):
             continue
+        if line > MOST_LINES:
+            raise UnreadableWorkbook(
+                f"In the sheet {shown(sheet.title)} something stands as far down as row {line}.",
+                "Take out the blank rows above it, or what stands there.",
+            )
         count += 1
         yield _measured(line, cells)
         if count > MAX_ROWS + 1:

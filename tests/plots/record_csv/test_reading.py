@@ -48,12 +48,24 @@ def test_a_row_in_full():
         HEAD.replace(",", ";").encode() + b"2019;4;bed A;;;Leek;",
         HEAD.replace(",", "\t").encode() + b"2019\t4\tbed A\t\t\tLeek\t",
         b"Plant;Season;Plot no.;Bed or corner\nleeks;2019/20;4;bed A\n",
+        b"sep=;\n" + HEAD.replace(",", ";").encode() + b"2019;4;bed A;;;Leek;",
         b"CROP,Bed,PLOT NUMBER,Year\r\nLEEK,bed A,4,2019\r\n",
         HEAD.encode() + b"\n,,,,,,\n2019,4,bed A,,,Leek,\n\n",
         HEAD.encode() + b"2019,4,bed A\n2019,4,bed A,,,Leek".partition(b"\n")[2],
         HEAD.encode() + b"2019,4,bed A,,,Leek,,,,\n",
     ],
-    ids=["mark", "1252", "semicolon", "tab", "synonyms", "any order", "blank rows", "short row", "long row"],
+    ids=[
+        "mark",
+        "1252",
+        "semicolon",
+        "tab",
+        "synonyms",
+        "hint",
+        "any order",
+        "blank rows",
+        "short row",
+        "long row",
+    ],
 )
 def test_files_that_say_the_same(data):
     found = read(data)

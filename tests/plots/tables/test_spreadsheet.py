@@ -130,5 +130,15 @@ def test_a_torn_file_is_refused(cut):
     assert "damaged" in refusal(workbook(["a"] * 20)[:cut])
 
 
+def test_what_stands_far_below_is_not_passed_over():
+    book = Workbook()
+    book.active["A1"] = "year"
+    book.active["A90000"] = 2019
+    out = BytesIO()
+    book.save(out)
+
+    assert "something stands as far down as row 90000" in refusal(out.getvalue())
+
+
 def test_an_empty_workbook_is_refused():
     assert "has no rows" in refusal(workbook())
