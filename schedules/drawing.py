@@ -42,13 +42,15 @@ MARK_PLACE = 0.46  # along a patch: past the bed's name, short of the figure at 
 class BedShape:
     """A bed, and how many full seasons its ground still rests from which family (0: from none).
 
-    ``way`` is the address that pressing it leads to, empty for none.
+    ``is_possible``: only a coarse record says so. ``way`` is the address that pressing it leads to, empty
+    for none.
     """
 
     name: str
     outline: Corners
     rest_seasons: int = 0
     rest_family: str = ""
+    is_possible: bool = False
     way: str = ""
 
 
@@ -183,7 +185,7 @@ def _bed_words(svg: Element, scale: Scale, bed: BedShape) -> None:
     if bed.rest_seasons:
         depth = shape.area / length
         size = max(LETTER, min(26.0, depth * 0.95))
-        figure = f"{bed.rest_seasons}"
+        figure = f"{bed.rest_seasons}{'?' if bed.is_possible else ''}"
         reach = width_of(figure, size) + width_of("  ", SMALL) + 6
         label = lettering(svg, along(shape, max(0.5, 1 - reach / 2 / length)), figure, "plan-rest", size)
         mark = SubElement(label, "tspan", {"class": "plan-rest-mark", "font-size": units(SMALL)})

@@ -194,6 +194,7 @@ def _shape(bed: Bed, rests: Sequence[Rest]) -> BedShape:
         bed.outline,
         longest.seasons if longest else 0,
         longest.family if longest else "",
+        is_possible=bool(longest and longest.is_possible),
         way=reverse("bed", args=[bed.plot_id, bed.pk]),
     )
 

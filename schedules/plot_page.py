@@ -230,6 +230,7 @@ def _drawing(
                 bed.outline,
                 rest.seasons if rest else 0,
                 rest.family if rest else "",
+                is_possible=bool(rest and rest.is_possible),
                 way=reverse("bed", args=[plot.pk, bed.pk]) if bed.plot_id == plot.pk else "",
             )
         )

@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
-from itertools import groupby
+from itertools import groupby, islice
 
 from plots.crops import crop as crop_of
 from plots.crops import crops
 from plots.models import Plot, Site
 from plots.rest_selectors import (
     ROOTS,
+    GroundPiece,
     PieceRest,
     families_resting,
     first_season_on_record,
@@ -122,17 +123,21 @@ def seasons_shown(site: Site, *, today: date) -> range:
 
 
 def rest_page(site: Site, *, family: str, season: int, seasons: range, sheet: int, today: date) -> RestPage:
-    """One page; ``sheet`` 0 shows all sheets, to be printed. About fifteen queries, whatever is on record."""
+    """One page; only what is on it is judged. ``sheet`` 0 shows all sheets, to be printed.
+
+    About fifteen queries, whatever is on record.
+    """
     present = season_of(site, today)
-    pieces = pieces_there(site, season=season, today=today)
-    rests = rests_from(site, pieces, family=family, season=season, present=present)
     name = partial(season_name, site)
-    grouped = [list(each) for _, each in groupby(rests, key=lambda rest: rest.piece.plot.pk)]
-    parts = [grouped[at : at + PLOTS_A_SHEET] for at in range(0, len(grouped), PLOTS_A_SHEET)]
+    parts = _parts(pieces_there(site, season=season, today=today))
     chosen = min(sheet, len(parts))
-    shown = [(number, part) for number, part in enumerate(parts, start=1) if chosen in {0, number}]
+    numbers = [chosen] if chosen else list(range(1, len(parts) + 1))
+    asked = [piece for number in numbers for piece in parts[number - 1]]
+    rests = rests_from(site, asked, family=family, season=season, present=present)
+    left = iter(rests)
+    shown = [(number, list(islice(left, len(parts[number - 1])))) for number in numbers]
     grown = [crop.key for crop in crops() if crop.family == family]
-    on_sheets = [plot[0].piece.plot.pk for _, part in shown for plot in part]
+    on_sheets = {piece.plot.pk for piece in asked}
     broken = rests_broken(site, season=season, crops=grown).filter(sowing__patch__plot__in=on_sheets)
     rule, source = _rule(rests, family)
     return RestPage(
@@ -144,7 +149,7 @@ def rest_page(site: Site, *, family: str, season: int, seasons: range, sheet: in
         before=Step(season - 1, name(season - 1)) if season - 1 in seasons else None,
         after=Step(season + 1, name(season + 1)) if season + 1 in seasons else None,
         steps=[Step(year, name(year)) for year in seasons],
-        head=_head(rests, family, name(season)),
+        head=_head(rests, family, name(season), is_all=len(numbers) == len(parts)),
         plan_words=_plan_words(season, present),
         sheets=[_sheet(number, part, site, family, season) for number, part in shown],
         sheet=chosen,
@@ -161,15 +166,26 @@ def _choice(family: str) -> FamilyChoice:
     return FamilyChoice(family, name, mark_of(family))
 
 
-def _head(rests: Sequence[PieceRest], family: str, season: str) -> str:
-    """'Roots may return to 41 of 96 beds in 2027; of two nothing is known'."""
+def _parts(pieces: Sequence[GroundPiece]) -> list[list[GroundPiece]]:
+    """The pieces of each sheet, plot by plot."""
+    plots = [list(each) for _, each in groupby(pieces, key=lambda piece: piece.plot.pk)]
+    return [
+        [piece for plot in plots[at : at + PLOTS_A_SHEET] for piece in plot]
+        for at in range(0, len(plots), PLOTS_A_SHEET)
+    ]
+
+
+def _head(rests: Sequence[PieceRest], family: str, season: str, *, is_all: bool) -> str:
+    """'Roots may return to 41 of 96 beds in 2027; of two too little is known'."""
     whose = "Roots" if family == ROOTS else f"The {family_name(family)}"
     if not rests:
         return f"No ground is laid out in {season}"
     free = sum(rest.seasons == 0 for rest in rests)
     unknown = sum(rest.seasons is None for rest in rests)
     beds = "bed" if len(rests) == 1 else "beds"
-    said = f"{whose} may return to {free} of {len(rests)} {beds} in {season}"
+    plots = [rest.piece.plot.number for rest in rests]
+    where = "" if is_all else f" of plots {plots[0]} to {plots[-1]}"
+    said = f"{whose} may return to {free} of {len(rests)} {beds}{where} in {season}"
     return f"{said}; of {in_words(unknown)} too little is known" if unknown else said
 
 
@@ -181,12 +197,9 @@ def _plan_words(season: int, present: int) -> str:
     return "What stands or is planned this season counts."
 
 
-def _sheet(
-    number: int, part: Sequence[Sequence[PieceRest]], site: Site, family: str, season: int
-) -> RestSheet:
-    rests = [rest for plot in part for rest in plot]
+def _sheet(number: int, rests: Sequence[PieceRest], site: Site, family: str, season: int) -> RestSheet:
     lines = [_line(rest, site) for rest in rests]
-    plots = [plot[0].piece.plot for plot in part]
+    plots = list({rest.piece.plot.pk: rest.piece.plot for rest in rests}.values())
     name = family_name(family)
     drawing = rest_drawing(
         title=f"{site.name}, {season_name(site, season)}: ground at rest from the {name}",
@@ -249,9 +262,9 @@ def _grown(rest: PieceRest, name: Callable[[int], str]) -> Iterator[str]:
             yield words
 
 
-def _legend(shown: Sequence[tuple[int, Sequence[Sequence[PieceRest]]]]) -> list[tuple[str, str]]:
+def _legend(shown: Sequence[tuple[int, Sequence[PieceRest]]]) -> list[tuple[str, str]]:
     """Each pattern that is drawn, by its name in the first drawing, and what it means."""
-    rests = [rest for _, part in shown for plot in part for rest in plot]
+    rests = [rest for _, part in shown for rest in part]
     own = f"s{shown[0][0]}-" if shown else ""
     found = []
     for seasons in sorted(

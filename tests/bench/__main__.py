@@ -13,6 +13,7 @@ from tests.bench.kernel import kernel
 from tests.bench.layouts import layouts
 from tests.bench.records import records
 from tests.bench.replanning import replanning
+from tests.bench.resting import SITE_PLOTS, resting
 from tests.bench.single_plans import single_plans
 
 PLOTS = (2500, 5000, 10_000)
@@ -32,6 +33,8 @@ def main(words: list[str]) -> None:
         replanning(sizes or PLOTS)
     if "records" in wanted:
         records()
+    if "resting" in wanted:
+        resting(sizes or [SITE_PLOTS])
     if "ground" in wanted:
         ground(sizes or [max(PLOTS)])
 

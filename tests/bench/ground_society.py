@@ -51,6 +51,11 @@ def _plot(at: int, across: int) -> Corners:
     return rectangle(_corner(at, across), length_m=20, width_m=8)
 
 
+def bed(at: int, plots: int, place: int) -> Corners:
+    """One of a plot's beds as they lie at last, across it."""
+    return _patch(at, max(1, round(plots**0.5)), 0, place)
+
+
 def _patch(at: int, across: int, layout: int, place: int) -> Corners:
     """Beds across the plot, the same half a bed further on, or three by four along it."""
     east, north = _corner(at, across)

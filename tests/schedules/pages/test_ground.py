@@ -147,6 +147,17 @@ def test_a_bed_tells_its_years_whatever_it_was_called(cast, as_account):
     assert f"?bed={cast.bed.pk}" in page
 
 
+def test_a_coarse_record_is_drawn_as_coarse(cast, as_account):
+    patch = make_sowing(cast.bed, "turnip", season=2026, **LIFTED).patch
+    patch.is_coarse = True
+    patch.save()
+    client = as_account(cast.ana_account)
+
+    for page in (ground_of(client), client.get(reverse("plot", args=[cast.plot.pk])).content.decode()):
+        assert re.search(r'class="plan-rest"[^>]*>5\?<tspan', page)
+        assert "still rest" in page
+
+
 def test_a_bed_without_years_says_so(cast, as_account):
     assert "Nothing is on record here." in bed_of(as_account(cast.ana_account), cast.bed)
 

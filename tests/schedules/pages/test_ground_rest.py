@@ -222,6 +222,8 @@ def test_many_plots_are_drawn_on_several_sheets(cast, as_account):
     first, second, every = (rest_of(client, cast.site, sheet=sheet) for sheet in (1, 2, "all"))
 
     assert "Sheet 1 of 2, plots 7 to 30" in first
+    assert "of 24 beds of plots 7 to 30 in 2027" in first
+    assert "of 26 beds in 2027" in every
     assert "Sheet 2 of 2, plots 31 to 32" in second
     assert len(tabled(first)) + len(tabled(second)) == len(tabled(every)) == 26
     assert len(set(re.findall(r' id="([^"]+)"', every))) == len(re.findall(r' id="([^"]+)"', every))
