@@ -225,3 +225,15 @@ def test_a_container_rests_from_what_grew_in_its_mix_and_not_under_it(cast, as_a
     page = page_of(as_account(cast.ana_account), cast.plot)
     assert "Bed 1 still rests from the cabbage family (Br) five seasons, until 2032." in page
     assert "Tub still rests from the carrot family (Ap) five seasons, until 2032." in page
+
+
+def test_what_is_known_roughly_is_said_to_lie_somewhere(cast, as_account):
+    sowing = lifted(cast.bed, "leek", 2026)
+    sowing.patch.is_coarse = True
+    sowing.patch.save()
+
+    page = page_of(as_account(cast.ana_account), cast.plot, "2026")
+    patch = as_account(cast.ana_account).get(reverse("patch", args=[cast.plot.pk, sowing.patch_id]))
+
+    assert "somewhere on 6.00 m²" in page
+    assert "perhaps 6.00 m²" in patch.content.decode()
