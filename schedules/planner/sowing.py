@@ -117,14 +117,16 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
 
     A season too short for the middle of the days, from a fortnight after its opening on, is left to the
     quickest sorts; one too short for those still grows what may be eaten small, sown as soon as the ground is
-    fit.
+    fit. What stands a mild winter and is gathered through it need not be grown out when growth ends: for it
+    the fewest days do.
     """
     if opens(request.crop) == AS_IT_COOLS:
         return Closing(freezes_on(curves, season))
     if not season.rests:
         is_bound = opens(request.crop) == AFTER_MIDSUMMER
         return Closing(min(season.until + (0 if is_bound else YEAR_DAYS), curves.horizon - 1))
-    closes = season.closes(curves, heat_needed(request))
+    stands = request.crop.fact("stands_over_winter").value == "yes" and _is_mild(curves, season)
+    closes = season.closes(curves, heat_needed(request, quickest=stands))
     warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
     opening = percentile(warm, MIDDLE_PCT)
     if closes >= opening + CHOICE_DAYS:
@@ -177,9 +179,12 @@ def _is_mild(curves: Curves, season: Season) -> bool:
     begin, stop = season.midsummer, season.until + WINTER_TAIL_DAYS
     if not season.rests or stop > curves.horizon:
         return False  # a place without winter, or a winter that lies beyond the weather laid out
-    air_c = np.median(curves.air_c[:, begin:stop], axis=0)
-    month_c = np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid")
-    return bool(month_c.min() >= HARD_WINTER_C)
+
+    def coldest_month_c() -> float:
+        air_c = np.median(curves.air_c[:, begin:stop], axis=0)
+        return float(np.convolve(air_c, np.full(MONTH_DAYS, 1 / MONTH_DAYS), mode="valid").min())
+
+    return curves.shared.once(("coldest month", begin, stop), coldest_month_c) >= HARD_WINTER_C
 
 
 def _is_autumn(request: SowingRequest, curves: Curves, season: Season, day: int) -> bool:

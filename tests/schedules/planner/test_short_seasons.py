@@ -1,5 +1,7 @@
 """Where summer is too short for a crop to be grown out: what may be eaten small is sown all the same."""
 
+from datetime import date
+
 import pytest
 
 from plots.crops import crops
@@ -59,3 +61,12 @@ def test_swedes_are_sown_into_june_in_the_middle_of_england():
     assert crops_by_key["swede"].number("days_to_maturity_max") == 100
     answer = planned(request("swede"))
     assert answer.sow.by.month == 6
+
+
+@pytest.mark.parametrize("crop", ["brussels-sprouts", "leek", "swede", "cabbage-winter"])
+def test_what_stands_a_mild_winter_may_go_in_until_early_summer(crop):
+    """Sprouts mid May to early June (Royal Horticultural Society, undated), winter cabbage from mid June on
+    (Garden Organic, undated), swedes May to June, leeks June to August (common practice)."""
+    answer = planned(request(crop), mean_c=10.2, half_range_c=6.8)
+    assert answer.sow.by >= date(2027, 6, 1)
+    assert "season_is_short" not in rules(answer)
