@@ -32,4 +32,5 @@ def letters_of(member_ids: Collection[int] | None, *, state: str = "") -> QueryS
 def members_for_paper(*, on: date) -> QuerySet[Member]:
     """Active members without an e-mail address who work a plot on a day."""
     works = (Q(holdings__isnull=False) & open_on(on, "holdings__tenancy")) | open_on(on, "co_worked")
-    return Member.objects.filter(works, email="", left_on__isnull=True, died_on__isnull=True).distinct()
+    rows = Member.objects.filter(works, email="", left_on__isnull=True, died_on__isnull=True)
+    return rows.select_related("society", "letters_wanted").distinct()

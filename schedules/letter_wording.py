@@ -1,5 +1,7 @@
 """Places, days and counts as a letter writes them."""
 
+import re
+from calendar import month_name
 from collections.abc import Iterable, Sequence
 from datetime import date
 from textwrap import fill
@@ -8,6 +10,8 @@ from plots.models import Plot
 
 TEXT_WIDTH = 72
 NO_BED = "open ground"
+NO_BREAK = "\N{NO-BREAK SPACE}"
+NUMBER_AND_UNIT = re.compile(rf"(\d) (°C|°F|mm|cm|m²|in|%|{'|'.join(month_name[1:])})(?![\w])")
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
@@ -23,6 +27,14 @@ def window_words(start: date, best: date, by: date, *, today: date) -> str:
 def place(plot_number: str, bed_name: str, *, site: str = "") -> str:
     """'Plot 7, bed 2', with the site after it for who works on several."""
     return one_line(f"Plot {plot_number}, {bed_name}{f', {site}' if site else ''}")
+
+
+def beds_in_words(names: Sequence[str]) -> str:
+    """'bed 2', 'beds C, D and F', 'bed 2 and trough'."""
+    unique = sorted(set(names))
+    if len(unique) > 1 and all(name.startswith("bed ") for name in unique):
+        return f"beds {listed(name.removeprefix('bed ') for name in unique)}"
+    return listed(unique)
 
 
 def numbered(plots: Iterable[Plot]) -> str:
@@ -84,12 +96,24 @@ def one_line(text: str) -> str:
     return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
 
 
+def wrapped(text: str) -> str:
+    """Text in lines of the letter's width, no figure parted from its unit or month."""
+    lines = fill(bound(text), TEXT_WIDTH, break_long_words=False, break_on_hyphens=False)
+    return lines.replace(NO_BREAK, " ")
+
+
+def bound(text: str) -> str:
+    """With spaces that no line breaks at between figures and what they count."""
+    return NUMBER_AND_UNIT.sub(f"\\1{NO_BREAK}\\2", text)
+
+
 def set_in(line: str) -> str:
-    return fill(
-        line,
+    lines = fill(
+        bound(line),
         TEXT_WIDTH,
         initial_indent="   ",
         subsequent_indent="   ",
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return lines.replace(NO_BREAK, " ")

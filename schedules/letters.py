@@ -1,7 +1,5 @@
 """A letter as people read it: subject, text and HTML, from templates, in the reader's language."""
 
-import re
-from calendar import month_name
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -13,15 +11,13 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import translation
 
-from schedules.letter_wording import one_line
+from schedules.letter_wording import bound, one_line
 from society.models import Member, Society
 
 TEMPLATES = "schedules/letters"
 LONGEST_TITLE = 200
 WRITTEN_IN = ("en-gb",)
 """Languages that letters are written in; who reads another one gets the first."""
-
-NUMBER_AND_UNIT = re.compile(rf"(\d) (°C|°F|mm|cm|m²|in|%|{'|'.join(month_name[1:])})(?![\w])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +64,7 @@ def language_of(reader: Member | None) -> str:
 
 def as_html(page: str) -> str:
     """With the styles where mail readers keep them, and no number parted from its unit or month."""
-    return NUMBER_AND_UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", _inliner().inline(page))
+    return bound(_inliner().inline(page))
 
 
 @cache

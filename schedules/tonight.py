@@ -3,8 +3,8 @@
 Without a forecast every question is answered 'not known' with the reason, and there is nothing to send.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -59,6 +59,8 @@ class Line:
     whys: tuple[str, ...]
     sources: tuple[str, ...]
     sowings: tuple[Standing, ...] = ()
+    why_of: Mapping[int, str] = field(default_factory=dict)
+    """By sowing, which of the reasons is its own, where there is one for each kind of crop."""
 
     @property
     def is_pressing(self) -> bool:
@@ -178,7 +180,9 @@ def _covering(
     if not wanted:
         return []
     sowings = tuple(each for _, rows in wanted for each in rows)
-    return [_line(COVER, [found for found, _ in wanted], sowings, units)]
+    line = _line(COVER, [found for found, _ in wanted], sowings, units)
+    own = {each.sowing.pk: _why(found, units) for found, rows in wanted for each in rows}
+    return [replace(line, why_of=own)]
 
 
 def _lifting(
@@ -200,7 +204,8 @@ def _lifting(
     found = [(answer, each) for answer, each in asked if answer is not None]
     if not found:
         return []
-    return [_line(LIFT, [answer for answer, _ in found], tuple(each for _, each in found), units)]
+    line = _line(LIFT, [answer for answer, _ in found], tuple(each for _, each in found), units)
+    return [replace(line, why_of={each.sowing.pk: _why(answer, units) for answer, each in found})]
 
 
 def _thinning(
@@ -236,15 +241,22 @@ def _asks_to_thin(sowing: Sowing, jobs: Iterable[Job], today: date) -> bool:
 
 def _line(word: str, answers: Sequence[Tonight], sowings: tuple[Standing, ...], units: str) -> Line:
     """Put answers of one rating into one line."""
-    read_in: Units = "imperial" if units == "imperial" else "metric"
     return Line(
         word=word,
         rating=answers[0].rating,
-        text=short_words(word, answers[0], read_in).replace(" °", "\u00a0°"),
-        whys=tuple(dict.fromkeys(sentence(each.reason, read_in) for each in answers)),
+        text=short_words(word, answers[0], _read_in(units)).replace(" °", "\u00a0°"),
+        whys=tuple(dict.fromkeys(_why(each, units) for each in answers)),
         sources=tuple(dict.fromkeys(each.reason.source for each in answers)),
         sowings=sowings,
     )
+
+
+def _why(answer: Tonight, units: str) -> str:
+    return sentence(answer.reason, _read_in(units))
+
+
+def _read_in(units: str) -> Units:
+    return "imperial" if units == "imperial" else "metric"
 
 
 def _hours(forecast: SiteForecast) -> Hours:

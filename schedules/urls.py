@@ -53,6 +53,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("weather/readings/<int:pk>/withdraw/", readings.withdraw, name="reading-withdraw"),
     path("committee/", include("schedules.committee_urls")),
     path("letters/", letters.letters, name="letters"),
+    path("letters/print/", letters.letters_print, name="letters-print"),
     path("letters/print/<int:pk>/", letters.letter_print, name="letter-print"),
     path("letters/stop/<str:token>/", by_letter.letter_stop, name="letter-stop"),
     path("letters/<uuid:key>/", letters.letter, name="letter"),

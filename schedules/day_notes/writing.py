@@ -10,7 +10,7 @@ from plots.crops import crop as crop_of
 from schedules.day_notes.pressing import FROST_TOPICS, Pressing, Topic, frost_line
 from schedules.forecast.service import CREDIT
 from schedules.letter_sections import Entry, Section, cautions_once
-from schedules.letter_wording import NO_BED, listed, one_line, place, sentence_case
+from schedules.letter_wording import NO_BED, counted, listed, one_line, place, sentence_case
 from schedules.letters import Letter
 from schedules.people_letters.plain import Plain
 from schedules.planner.sentences.wording import Units
@@ -20,6 +20,7 @@ from society.models import Member
 
 COMES = "A day note comes when something cannot wait, one a day at most; only a frost may add a second."
 MOST_NAMED = 3
+UNCOVER = "Take the cover off when the day warms."
 HEADINGS = {
     Topic.FROST: "Cover before dark",
     Topic.LIFT: "Lift before dark, or lay straw over",
@@ -81,26 +82,42 @@ def _title(found: Sequence[Pressing]) -> str:
 
 def _crops(found: Iterable[Pressing]) -> str:
     names = list(dict.fromkeys(crop_of(each.sowing.crop).name_in_text for each in found))
-    return listed(names) if len(names) <= MOST_NAMED else f"{names[0]} and {len(names) - 1} more"
+    if len(names) <= MOST_NAMED:
+        return listed(names)
+    return f"{names[0]} and {counted(len(names) - 1, 'more crop', 'more crops')}"
 
 
 def _sections(found: Sequence[Pressing], units: Units, is_spread: bool) -> Iterable[Section]:
     for topic in Topic:
         mine = [each for each in found if each.topic == topic]
         if mine:
-            entries = cautions_once([_entry(each, units, is_spread) for each in mine])
+            entries = cautions_once(_whys_once([_entry(each, units, is_spread) for each in mine]))
             yield Section(HEADINGS[topic], tuple(entries), lead=_lead(mine))
 
 
+def _whys_once(entries: Iterable[Entry]) -> list[Entry]:
+    """Of sowings of one kind, only the first gives the reason."""
+    said: set[str] = set()
+    told = []
+    for entry in entries:
+        told.append(replace(entry, why="") if entry.why in said else entry)
+        said.add(entry.why)
+    return told
+
+
 def _lead(found: Sequence[Pressing]) -> str:
-    """What the night is to be like, and why that matters here: once for all the sowings under it."""
+    """What the night is to be like: once for all the sowings under it, site by site."""
     words: list[str] = []
     for each in found:
         if each.night is None or each.line is None:
             continue
-        cold = frost_line(each.night) if each.topic in FROST_TOPICS else None
-        words += [cold.text] if cold else []
-        words += each.line.whys
+        if each.topic in FROST_TOPICS:
+            cold = frost_line(each.night)
+            words += [cold.text] if cold else []
+        else:
+            words += each.line.whys
+    if any(each.topic == Topic.FROST for each in found):
+        words.append(UNCOVER)
     return " ".join(dict.fromkeys(words))
 
 
@@ -108,14 +125,14 @@ def _entry(each: Pressing, units: Units, is_spread: bool) -> Entry:
     patch = each.sowing.patch
     crop, job = crop_of(each.sowing.crop), each.job
     entry = Entry(
-        heading=crop.name,
+        heading=sentence_case(crop.name_in_text),
         place=place(
             patch.plot.number,
             patch.bed.name if patch.bed else NO_BED,
             site=patch.plot.site.name if is_spread else "",
         ),
         when=_when(each),
-        why="",
+        why=each.line.why_of.get(each.sowing.pk, "").removesuffix(f" {UNCOVER}") if each.line else "",
     )
     if job is None:
         return entry

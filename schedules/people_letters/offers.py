@@ -31,7 +31,7 @@ def offer_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
             f"You have waited for a plot since {_day(offer.entry.asked_on)}. Plot {plot.number} at "
             f"{site.name}, {area_words(float(plot.area_m2))}, is vacant, and the committee of "
             f"{member.society.name} offers it to you.",
-            f"Tell the committee until {last_day} whether you take it. It is kept for you until then, and "
+            f"Tell the committee by {last_day} whether you take it. It is kept for you until then, and "
             "offered to nobody else.",
         ),
         closing=(

@@ -31,11 +31,18 @@ class Plain:
     reader: Member | None = None
     told: tuple[tuple[str, object], ...] = ()
 
+    @property
+    def _link_lead(self) -> str:
+        """What the plain text says before an address that no sentence has led to."""
+        led = self.paragraphs and self.paragraphs[-1].endswith(":") and not self.sections
+        return "" if led else f"{self.link_says.removesuffix('.')}:"
+
     def letter(self) -> Letter:
         context = {
             "paragraphs": [one_line(words) for words in self.paragraphs],
             "link": self.link,
             "link_says": self.link_says,
+            "link_lead": self._link_lead,
             "closing": [one_line(words) for words in self.closing],
             "sections": self.sections,
             "comes": self.comes,

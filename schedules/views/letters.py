@@ -12,10 +12,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from schedules.deliveries.again import STOPPED, delivery_again
 from schedules.letter_selectors import TROUBLE, letters_of, members_for_paper
+from schedules.letter_wishes import wishes_of
 from schedules.models import Delivery
 from schedules.unwrapping import unwrapped
 from schedules.views.access import letter_for, member_to_print_for
-from schedules.weekly_letters import weekly_letter
+from schedules.weekly_letters import To, gather, sheet_of
 from society import clock
 from society.asking import who_asks
 from society.permissions import can_see_all_letters, can_send_again
@@ -80,6 +81,25 @@ def letter_print(request: HttpRequest, pk: int) -> HttpResponse:
     """This week's letter as it would be sent today, for paper. Nothing is written down by looking at it."""
     asker = who_asks(request)
     member = member_to_print_for(asker, pk)
-    written = weekly_letter(member=member, reader=member, today=asker.on)
-    context = {"member": member, "title": written.title, "text": unwrapped(written.text)}
-    return render(request, "schedules/letter_print.html", context)
+    [matter] = gather([To(member, member)], today=asker.on)
+    context = {"sheets": [sheet_of(matter)], "title": f"Letter to {member.name}", "day": asker.on}
+    return render(request, "schedules/letters_print.html", context)
+
+
+@require_safe
+@login_required
+def letters_print(request: HttpRequest) -> HttpResponse:
+    """This week's letters to everybody without an e-mail address, each on a page of its own."""
+    asker = who_asks(request)
+    if not can_see_all_letters(asker):
+        raise Http404("only the committee prints letters to everybody")
+    people = [member for member in members_for_paper(on=asker.on) if wishes_of(member).weekly]
+    matters = gather([To(member, member) for member in people], today=asker.on)
+    wanted = [m for m in matters if not m.is_empty or wishes_of(m.to.member).weekly_when_empty]
+    context = {
+        "sheets": [sheet_of(matter) for matter in wanted],
+        "left_out": [matter.to.member for matter in matters if matter not in wanted],
+        "title": "Letters to print",
+        "day": asker.on,
+    }
+    return render(request, "schedules/letters_print.html", context)

@@ -58,6 +58,17 @@ class Matter:
     gone: tuple[Job, ...]
 
     @property
+    def groups(self) -> list[list[DueJob]]:
+        """The jobs as a letter numbers them: what differs in nothing but the bed is one thing to do."""
+        found: dict[tuple[Any, ...], list[DueJob]] = {}
+        for due in self.jobs:
+            job = due.job
+            window = (job.start_on, job.best_on, job.by_on)
+            said = (due.title, due.reason_text, due.note_texts, due.caution_texts)
+            found.setdefault((job.sowing.patch.plot_id, due.kind, window, said), []).append(due)
+        return list(found.values())
+
+    @property
     def is_empty(self) -> bool:
         return not self.jobs
 

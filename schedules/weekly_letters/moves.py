@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from plots.crops import crop as crop_of
 from plots.models import Sowing
 from schedules.letter_sections import Entry
-from schedules.letter_wording import NO_BED, near_day, place, short_day, window_words
+from schedules.letter_wording import NO_BED, place, short_day
 from schedules.models import Job
 from schedules.selectors import DueJob, as_read
 from schedules.titles import job_title
@@ -42,13 +42,15 @@ def moves(matter: Matter) -> list[Entry]:
 
 
 def _in_this_letter(matter: Matter, last: LastLetter) -> Iterator[Entry]:
-    for number, due in enumerate(matter.jobs, start=1):
-        was = _told(last, due.key)
-        if was is not None and _is_news(due.job, was, last.on):
+    for number, group in enumerate(matter.groups, start=1):
+        for due in group:
+            was = _told(last, due.key)
+            if was is None or not _is_news(due.job, was, last.on):
+                continue
             yield Entry(
                 heading=due.title,
                 place=f"Number {number} above",
-                when=_was_and_is(due.job, was, matter.today),
+                when=_was_and_is(due.job, was),
                 why=_why(due.job, was, last, matter.gone),
             )
 
@@ -71,7 +73,7 @@ def _not_in_it(matter: Matter, last: LastLetter) -> Iterator[Entry]:
                 patch.bed.name if patch.bed else NO_BED,
                 site=patch.plot.site.name if matter.on_several_sites else "",
             ),
-            when=_was_and_is(job, was, matter.today) if is_asked else "No longer asked for.",
+            when=_was_and_is(job, was) if is_asked else "No longer asked for.",
             why=f"{_why(job, was, last, matter.gone)} {read.reason_text}" if is_asked else NO_LONGER,
         )
 
@@ -87,17 +89,16 @@ def _is_news(job: Job, was: Told, told_on: date) -> bool:
     return any(abs(shift) >= NEWS for shift in shifts)
 
 
-def _was_and_is(job: Job, was: Told, today: date) -> str:
-    window = window_words(job.start_on, job.best_on, job.by_on, today=today)
-    if today > job.by_on:
-        window = f"by {near_day(job.by_on, today=today)}"
-    return f"Now {window}; the last letter said {_window_then(was)}."
+def _was_and_is(job: Job, was: Told) -> str:
+    now, then = _span(job.start_on, job.by_on), _span(was.start, was.by)
+    return f"Now {now}; the last letter said {then}."
 
 
-def _window_then(was: Told) -> str:
-    if was.start == was.by:
-        return short_day(was.by)
-    return f"{short_day(was.start)} to {short_day(was.by)}"
+def _span(start: date, by: date) -> str:
+    if start == by:
+        return short_day(by)
+    begins = str(start.day) if (start.year, start.month) == (by.year, by.month) else short_day(start)
+    return f"{begins} to {short_day(by)}"
 
 
 def _why(job: Job, was: Told, last: LastLetter, others: Sequence[Job]) -> str:

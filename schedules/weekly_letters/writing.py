@@ -1,6 +1,6 @@
 """From the matter of a weekly letter to its words, for the post and for paper alike."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,6 +8,7 @@ from plots.crops import crop as crop_of
 from schedules.forecast.service import CREDIT
 from schedules.letter_sections import Entry, Section, cautions_once
 from schedules.letter_wording import (
+    beds_in_words,
     counted,
     jobs_in_words,
     long_day,
@@ -18,7 +19,6 @@ from schedules.letter_wording import (
     window_words,
 )
 from schedules.letters import Letter, language_of, letter_of
-from schedules.models import Job
 from schedules.planner import Reason, sentence
 from schedules.planner.rules.supply import supply_reasons
 from schedules.planner.sentences.wording import Units
@@ -67,7 +67,7 @@ def written(matter: Matter) -> Letter:
     reader, member = matter.to.reader, matter.to.member
     sheet = sheet_of(matter)
     away = one_line(member.name) if reader.pk != member.pk else ""
-    subject = f"{jobs_in_words(len(matter.jobs))} on {sheet.ground}, week from {sheet.day}"
+    subject = f"{jobs_in_words(len(sheet.entries))} on {sheet.ground}, week from {sheet.day}"
     return letter_of(
         "weekly",
         {
@@ -96,39 +96,42 @@ def sheet_of(matter: Matter) -> Sheet:
         day=day,
         ground=ground,
         head=_head(matter, ground, day),
-        entries=tuple(cautions_once([entry_of(due, matter, units) for due in matter.jobs])),
+        entries=tuple(cautions_once([entry_of(group, matter, units) for group in matter.groups])),
         sections=tuple(_sections(matter)),
         sites=tuple(_site_words(matter, units)),
         leans_on_forecast=any(leans_on_forecast(values) for _, values in matter.sites),
     )
 
 
-def entry_of(due: DueJob, matter: Matter, units: Units) -> Entry:
+def entry_of(group: Sequence[DueJob], matter: Matter, units: Units) -> Entry:
+    """One thing to do, in one bed or in several."""
+    due = group[0]
     job, today = due.job, matter.today
     window = window_words(job.start_on, job.best_on, job.by_on, today=today)
     is_late = today > job.by_on
     site = job.sowing.patch.plot.site.name if matter.on_several_sites else ""
     return Entry(
         heading=due.title,
-        place=place(due.plot_number, due.bed_name, site=site),
+        place=place(due.plot_number, beds_in_words([each.bed_name for each in group]), site=site),
         when=f"{sentence_case(due.when)}. It was due {window}." if is_late else f"{sentence_case(window)}.",
         why=due.reason_text,
-        notes=_notes(due, units),
+        notes=_notes(group, units),
         cautions=due.caution_texts,
     )
 
 
-def _notes(due: DueJob, units: Units) -> tuple[str, ...]:
+def _notes(group: Sequence[DueJob], units: Units) -> tuple[str, ...]:
     """What the job's own reason adds; where something is sown, before it what to have at hand."""
-    supplies = _supplies(due.job) if due.kind in SOWN else []
+    due = group[0]
+    supplies = _supplies(group) if due.kind in SOWN else []
     is_measured = any(each.rule == MEASURED_SAND for each in supplies)
     own = [note for note in due.job.notes if not (is_measured and _rule(note) == MIX_WITH_SAND)]
     return (*(sentence(each, units) for each in supplies), *notes_read(own, units=units))
 
 
-def _supplies(job: Job) -> list[Reason]:
-    area_m2 = job.sowing.patch.area_m2
-    return supply_reasons(crop_of(job.sowing.crop), area_m2) if area_m2 > 0 else []
+def _supplies(group: Sequence[DueJob]) -> list[Reason]:
+    area_m2 = sum(due.job.sowing.patch.area_m2 for due in group)
+    return supply_reasons(crop_of(group[0].job.sowing.crop), area_m2) if area_m2 > 0 else []
 
 
 def _rule(note: object) -> str:
@@ -136,13 +139,14 @@ def _rule(note: object) -> str:
 
 
 def _head(matter: Matter, ground: str, day: str) -> str:
-    if not matter.jobs:
+    groups = matter.groups
+    if not groups:
         return f"Nothing is due on {ground} in the week from {day}."
-    late = sum(due.job.by_on < matter.today for due in matter.jobs)
-    told = f"{sentence_case(jobs_in_words(len(matter.jobs)))} on {ground} in the week from {day}"
+    late = sum(group[0].job.by_on < matter.today for group in groups)
+    told = f"{sentence_case(jobs_in_words(len(groups)))} on {ground} in the week from {day}"
     if not late:
         return f"{told}."
-    if late == len(matter.jobs):
+    if late == len(groups):
         return f"{told}; {'it is' if late == 1 else 'all are'} late."
     return f"{told}; {counted(late, 'is', 'are').replace(' ', ' of them ', 1)} late."
 

@@ -108,7 +108,7 @@ def test_frost_over_tender_crops_is_told_in_the_afternoon(cast: factories.Cast) 
     assert sent is not None
     assert sent.subject == "Frost may come tonight: cover French beans before dark"
     assert "Cover before dark Down to -3 °C: " in words(sent)
-    assert "French bean Plot 7, bed 1" in words(sent)
+    assert "French beans Plot 7, bed 1" in words(sent)
     assert "MET Norway" in words(sent)
 
 

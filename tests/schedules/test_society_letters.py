@@ -189,7 +189,7 @@ def test_an_offer_is_told_to_the_one_it_is_made_to(cast: factories.Cast, una: Me
     assert sent.to == [una.email]
     assert sent.subject == "Plot 12 at Alder Lane is offered to you"
     assert "You have waited for a plot since 2 November 2026." in body(sent)
-    assert "Tell the committee until Saturday 24 April whether you take it." in body(sent)
+    assert "Tell the committee by Saturday 24 April whether you take it." in body(sent)
 
 
 def test_an_offer_answered_meanwhile_is_not_told(cast: factories.Cast, una: Member) -> None:

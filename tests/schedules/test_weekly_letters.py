@@ -74,8 +74,7 @@ def test_what_moved_is_told_with_what_the_last_letter_said(cast: factories.Cast)
     text = letter(cast)
     assert "What moved since the letter of Monday 5 April" in text
     assert "Number 1 above" in text
-    assert "Now from Wednesday 14 April, best on Thursday 15 April, by Saturday 17 April; " in text
-    assert "the last letter said 11 April to 14 April." in text
+    assert "Now 14 to 17 April; the last letter said 11 to 14 April." in text
     assert "worked out again from the weather since" in text
 
 
@@ -85,7 +84,7 @@ def test_what_moved_out_of_the_week_is_still_told(cast: factories.Cast) -> None:
     move(job, 20)
     text = letter(cast)
     assert "Nothing is due on plot 7" in text
-    assert "Plot 7, bed 1 Now from 1 May, best on 2 May, by 4 May; the last letter said" in text
+    assert "Plot 7, bed 1 Now 1 to 4 May; the last letter said 11 to 14 April." in text
 
 
 def test_what_somebody_put_off_says_so(cast: factories.Cast) -> None:
@@ -140,6 +139,26 @@ def test_a_letter_that_never_went_out_told_nothing(cast: factories.Cast) -> None
     Delivery.objects.update(state="missed")
     move(job, 3)
     assert "moved since" not in letter(cast)
+
+
+# What differs in nothing but the bed
+
+
+def test_the_same_work_in_several_beds_is_one_job(cast: factories.Cast) -> None:
+    for name in ("bed C", "bed D"):
+        bed = factories.make_bed(cast.plot, name, since=SINCE)
+        factories.make_job(factories.make_sowing(bed, season=2027), "necks", start_on=TODAY)
+    written = weekly_letter(member=cast.ana, reader=cast.ana, today=TODAY)
+    assert written.title.startswith("One job on plot 7,")
+    assert "Plot 7, beds C and D" in written.text
+    assert len(written.told["jobs"]) == 2
+
+
+def test_the_same_work_on_two_plots_is_two_jobs(cast: factories.Cast) -> None:
+    factories.make_co_worker(cast.other_plot, cast.ana, since=SINCE)
+    make_job(cast)
+    factories.make_job(factories.make_sowing(cast.other_bed, season=2027), "necks", start_on=TODAY)
+    assert "Two jobs on plots 7 and 8" in letter(cast)
 
 
 # What to have at hand
@@ -283,8 +302,8 @@ def test_a_helper_is_written_to_like_a_holder(cast: factories.Cast) -> None:
     ("late", "words"), [(0, "12 April."), (1, "; one of them is late."), (2, "; all are late.")]
 )
 def test_what_is_late_is_counted_at_the_head(cast: factories.Cast, late: int, words: str) -> None:
-    for number in range(2):
-        make_job(cast, start_on=TODAY - (9 if number < late else 0) * DAY)
+    for number, kind in enumerate(("necks", "weed")):
+        make_job(cast, kind, start_on=TODAY - (9 if number < late else 0) * DAY)
     assert f"Two jobs on plot 7 in the week from Monday 12 April{words.removeprefix('12 April')}" in letter(
         cast
     )

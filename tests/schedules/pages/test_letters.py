@@ -7,10 +7,12 @@ from django.urls import reverse
 from schedules.models import DeliveryStep
 from tests.factories import (
     instant,
+    make_bed,
     make_delivery,
     make_job,
     make_member,
     make_plot,
+    make_preference,
     make_sowing,
     make_tenancy,
 )
@@ -119,6 +121,43 @@ def test_the_paper_letter_tells_of_the_jobs(cast, as_account):
     assert "Weed radish" in page
 
 
+def paper_member(cast, name: str, number: str, **preference):
+    member = make_member(cast.society, name, joined_on=SINCE, email="")
+    plot = make_plot(cast.site, number, laid_out_on=SINCE)
+    make_tenancy(plot, member, since=SINCE)
+    if preference:
+        make_preference(member, **preference)
+    return member, make_bed(plot, since=SINCE)
+
+
+def test_all_letters_for_paper_come_in_one_run(cast, as_account):
+    for name, number in (("Eve Thistle", "12"), ("Guy Spade", "13")):
+        _, bed = paper_member(cast, name, number)
+        make_job(make_sowing(bed, "radish", season=2027), "weed", start_on=TODAY)
+    paper_member(cast, "Hope Idle", "14")
+    paper_member(cast, "Ivy Idle", "15", weekly_when_empty=True)
+    paper_member(cast, "Joy Silent", "16", weekly=False)
+
+    page = page_of(as_account(cast.dee_account), "letters-print")
+
+    assert page.count('class="paper-letter"') == 3
+    assert page.count("Weed radish") == 2
+    assert "Nothing is due for Hope Idle, so there is no letter to them." in page
+    assert "Nothing is due on plot 15" in page
+    assert "Joy Silent" not in page
+
+
+def test_the_run_costs_the_same_for_one_and_for_fifty(cast, as_account, django_assert_num_queries):
+    client = as_account(cast.dee_account)
+    for number in range(50):
+        _, bed = paper_member(cast, f"Member {number}", f"n{number}")
+        make_job(make_sowing(bed, "radish", season=2027), "weed", start_on=TODAY)
+        if number in {0, 49}:
+            with django_assert_num_queries(RUN_QUERIES):
+                page = page_of(client, "letters-print")
+    assert page.count("Weed radish") == 50
+
+
 def test_looking_at_the_paper_letter_writes_nothing_down(cast, as_account):
     page_of(as_account(cast.dee_account), "letter-print", cast.ana.pk)
 
@@ -134,6 +173,7 @@ def test_no_letter_is_printed_for_somebody_who_died(cast, as_account):
     assert answer.status_code == 404
 
 
+RUN_QUERIES = 21
 # session, account, society, members, seat, count, letters, steps, paper, society again in the frame
 LETTERS_QUERIES = 10
 
