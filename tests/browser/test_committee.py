@@ -97,9 +97,11 @@ def ways_of(cast: Cast) -> list[str]:
         ),
         **dict.fromkeys(("-grower", "-grower-change", "-grower-invite", "-grower-gone", "-seat-add"), member),
         **dict.fromkeys(("-plot", "-plot-change", "-plot-give-up", "-tenancy-add", "-helper-add"), plot),
-        "-bed-add": plot,
-        "-bed-change": cast.bed.pk,
-        "-bed-close": cast.bed.pk,
+        **dict.fromkeys(("-bed-add", "-bed-row", "-beds-again", "-plot-halve", "-plot-merge"), plot),
+        "-plot-move": plot,
+        "-plot-survey": None,
+        **dict.fromkeys(("-bed", "-bed-move", "-bed-reshape", "-bed-split", "-bed-join"), cast.bed.pk),
+        **dict.fromkeys(("-bed-change", "-bed-close"), cast.bed.pk),
         "-tenancy-end": cast.plot.tenancies.get().pk,
         "-rent": cast.plot.tenancies.get().pk,
         "-helper-end": cast.plot.co_workers.get().pk,
@@ -149,7 +151,7 @@ def test_every_field_of_the_book_has_a_name_and_room_for_a_thumb(cast: Cast, wal
             .concat([...document.querySelectorAll('main button, summary, main input:not([type=hidden]), '
               + 'main select, main nav a, .ways a, .ways-down a, .acts a')]
               .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5
-                && !(e.type === 'checkbox' && e.closest('label').getBoundingClientRect().height >= 43.5))
+                && !(e.type === 'checkbox' && e.labels[0]?.getBoundingClientRect().height >= 43.5))
               .map(e => 'small ' + (e.name || e.innerText)))
             .concat(document.querySelectorAll('h1').length === 1 ? [] : ['no single first heading'])
         """)
