@@ -9,6 +9,7 @@ from datetime import date
 from django.db.models import Q
 
 from plots.models import Bed, Plot, Sowing
+from plots.natural_sorting import Naturally
 from plots.outlines import polygon
 from plots.placing import overlap_m2
 from plots.selectors import season_of
@@ -20,7 +21,7 @@ SHARED_M2 = 1.0
 def former_plots(plot: Plot) -> list[Plot]:
     """Plots given up by the day this one was laid out, of whose land it has some. One query."""
     rows = Plot.objects.filter(site=plot.site_id, given_up_on__lte=plot.laid_out_on)
-    return _sharing(plot, rows.exclude(pk=plot.pk).order_by("-given_up_on", "number"))
+    return _sharing(plot, rows.exclude(pk=plot.pk).order_by("-given_up_on", Naturally("number")))
 
 
 def later_plots(plot: Plot) -> list[Plot]:
@@ -28,7 +29,7 @@ def later_plots(plot: Plot) -> list[Plot]:
     if plot.given_up_on is None:
         return []
     rows = Plot.objects.filter(site=plot.site_id, laid_out_on__gte=plot.given_up_on)
-    return _sharing(plot, rows.exclude(pk=plot.pk).order_by("laid_out_on", "number"))
+    return _sharing(plot, rows.exclude(pk=plot.pk).order_by("laid_out_on", Naturally("number")))
 
 
 def record_of_plot(plot: Plot) -> list[Sowing]:

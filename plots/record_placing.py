@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from shapely import Polygon, box
 
 from plots.models import Bed, Plot
+from plots.natural_order import natural_key
 from plots.outlines import Corners, polygon
 from plots.placing import Strip, overhang_words, overhangs, strip_outline
 from plots.record_csv import Place, Where, read_place
@@ -64,7 +65,7 @@ class PlotBook:
 
     @property
     def names(self) -> list[str]:
-        return sorted({bed.name for bed in self.beds})
+        return sorted({bed.name for bed in self.beds}, key=natural_key)
 
     def ground(self, where: Where, *, first_day: date, last_day: date) -> Ground:
         """The ground that a row means; raises PlaceFault."""

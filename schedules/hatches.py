@@ -82,7 +82,7 @@ def _waves() -> Iterator[str]:
 
 
 def _chevrons() -> Iterator[str]:
-    yield "M0 6L4 2L8 6"
+    yield "M0 4L4 0L8 4M0 8L4 4L8 8"
 
 
 def _steps() -> Iterator[str]:

@@ -237,3 +237,14 @@ def test_what_is_known_roughly_is_said_to_lie_somewhere(cast, as_account):
 
     assert "somewhere on 6.00 m²" in page
     assert "perhaps 6.00 m²" in patch.content.decode()
+
+
+def test_every_bed_of_the_table_leads_to_its_years(cast, as_account):
+    second = make_bed(cast.plot, "bed 2", since=SINCE)
+    make_sowing(cast.bed, "carrot-early", season=2027)
+
+    page = page_of(as_account(cast.ana_account), cast.plot)
+
+    for bed in (cast.bed, second):
+        way = reverse("bed", args=[cast.plot.pk, bed.pk])
+        assert f'<a href="{way}">{bed.name.capitalize()}<span class="away">: its years</span></a>' in page
