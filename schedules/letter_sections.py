@@ -5,10 +5,15 @@ from dataclasses import dataclass, replace
 
 from schedules.letter_wording import set_in
 
+ANSWERS = "Done, put off or not needed"
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One thing that a letter says, as lines: a heading, where and when, why, and what to beware of."""
+    """One thing that a letter says, as lines: a heading, where and when, why, and what to beware of.
+
+    ``link`` opens a page that asks what became of it; on paper it does not stand.
+    """
 
     heading: str
     place: str
@@ -16,12 +21,14 @@ class Entry:
     why: str
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    link: str = ""
 
     @property
     def text(self) -> str:
         """The lines under the heading, wrapped and set in for the plain text."""
         lines = [self.place, self.when, self.why, *self.notes]
         lines += [f"Take care: {caution}" for caution in self.cautions]
+        lines += [f"{ANSWERS}:", self.link] if self.link else []
         return "\n".join(set_in(line) for line in lines if line)
 
 

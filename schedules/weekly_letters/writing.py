@@ -6,6 +6,7 @@ from datetime import date
 
 from plots.crops import crop as crop_of
 from schedules.forecast.service import CREDIT
+from schedules.job_links import job_link
 from schedules.letter_sections import Entry, Section, cautions_once
 from schedules.letter_wording import (
     beds_in_words,
@@ -117,6 +118,12 @@ def entry_of(group: Sequence[DueJob], matter: Matter, units: Units) -> Entry:
         why=due.reason_text,
         notes=_notes(group, units),
         cautions=due.caution_texts,
+        link=job_link(
+            jobs=[each.job.pk for each in group],
+            member=matter.to.member.pk,
+            reader=matter.to.reader.pk,
+            today=today,
+        ),
     )
 
 

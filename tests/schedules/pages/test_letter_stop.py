@@ -1,5 +1,6 @@
 """Stopping a kind of letter from the letter: looking does nothing, one post does it, without log-in."""
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -108,3 +109,21 @@ def test_the_pair_in_a_letter_that_went_out_stops_it(cast, mail_server):
     assert letter["To"] == cast.col.email
     assert Absence.objects.get().ended_at == NOW
     assert wishes(cast.ana)["weekly"]
+
+
+def test_the_link_under_a_job_in_a_letter_that_went_out_records_it(cast, mail_server):
+    job = make_job(make_sowing(cast.bed, season=2027), start_on=TODAY)
+    make_delivery(cast.ana, local_date=TODAY)
+    (claimed,) = deliveries.deliveries_claim(now=NOW, limit=1)
+    with deliveries.Post() as post:
+        deliveries.delivery_send(claimed, post=post, now=NOW)
+    (letter,) = mail_server.arrived
+    text = letter.get_body(("plain",)).get_content()
+    (link,) = re.findall(rf"{HOUSE}(/jobs/by-letter/\S+)", text)
+    assert link in letter.get_body(("html",)).get_content()
+
+    answer = {"job": str(job.pk), "outcome": "not_needed", "version": "0"}
+    assert Client().post(link, answer).status_code == 302
+
+    job.refresh_from_db()
+    assert job.state == "not_needed"
