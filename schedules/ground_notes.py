@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from plots.changes import local_day
 from plots.ground_history import GroundHistory, ground_history
 from plots.ground_selectors import customs_of
 from plots.measures import length_words
@@ -18,6 +17,7 @@ from plots.selectors import season_name
 from schedules.planner.sentences import Units
 from schedules.sighting_words import ProblemWords, problem_words
 from schedules.wording import date_words
+from society.zones import zone
 
 SURE_WORDS: Mapping[str, str] = {
     HowSure.CERTAIN: "was certain",
@@ -98,7 +98,11 @@ def seen_words(row: Sighting) -> str:
 
 def _state(row: Sighting) -> str:
     if row.is_sure:
-        day = f" on {date_words(local_day(row.site, row.confirmed_at))}" if row.confirmed_at else ""
+        day = (
+            f" on {date_words(row.confirmed_at.astimezone(zone(row.site.zone)).date())}"
+            if row.confirmed_at
+            else ""
+        )
         return f"The committee confirmed it{day}, so it counts for certain."
     sure = SURE_WORDS.get(row.how_sure, row.how_sure)
     return f"Whoever saw it {sure}. Until the committee confirms it, this ground is only perhaps unfit."

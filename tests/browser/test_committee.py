@@ -81,7 +81,18 @@ def ways_of(cast: Cast) -> list[str]:
     plot, member = cast.plot.pk, cast.ana.pk
     pages = {
         **dict.fromkeys(
-            ("", "-growers", "-plots", "-waiting", "-ground", "-sowings", "-notices", "-journal")
+            (
+                "",
+                "-growers",
+                "-plots",
+                "-waiting",
+                "-ground",
+                "-sightings",
+                "-customs",
+                "-sowings",
+                "-notices",
+                "-journal",
+            )
         ),
         **dict.fromkeys(
             (
@@ -105,6 +116,7 @@ def ways_of(cast: Cast) -> list[str]:
         "-tenancy-end": cast.plot.tenancies.get().pk,
         "-rent": cast.plot.tenancies.get().pk,
         "-helper-end": cast.plot.co_workers.get().pk,
+        "-sighting-withdraw": factories.make_sighting(cast.bed, "clubroot", on=TODAY).pk,
         "-overrule": GroundVerdict.objects.get(sowing__season=2027).pk,
     }
     return [reverse(f"committee{name}", args=[pk] if pk else []) for name, pk in pages.items()]

@@ -65,6 +65,9 @@ def cast(settings: Any) -> Cast:
     second = factories.make_bed(cast.plot, "bed 2", since=SINCE, corner=(1.0, 3.0))
     factories.make_sowing(second, "turnip", season=2026, **before)
     factories.make_sowing(second, "radish", season=2027, sow_on=date(2027, 4, 14))
+    factories.make_ground_event(second, "lime", on=date(2027, 3, 1))
+    factories.make_sighting(second, "cavity-spot", on=date(2026, 8, 1), tell_neighbours=True)
+    factories.make_other_use(second, "mustard", "Brassicaceae", season=2025)
     now = clock.now()
     site_replan(site=cast.site, now=now)
     ground_check(site=cast.site, now=now)
@@ -96,6 +99,8 @@ def every_page(page: Page, look: Callable[[Page], Any]) -> dict[str, Any]:
         log_in(page, name)
         ways = ["/", "/letters/", "/weather/", "/ground/", "/ground/rest/alder-lane/"]
         ways += [link.get_attribute("href") for link in page.locator("main a[href^='/plots/']").all()[:2]]
+        plot = next(way for way in ways if way.startswith("/plots/"))
+        ways += [f"{plot}notes/{which}" for which in ("", "done/", "seen/", "grown/")]
         page.goto("/letters/")
         ways += [link.get_attribute("href") for link in page.locator("main a[href^='/letters/']").all()[:2]]
         for way in dict.fromkeys(ways):
@@ -204,7 +209,8 @@ def test_buttons_and_folds_are_large_enough_for_a_thumb(cast: Cast, walk: Any) -
     def small(page: Page) -> list[str]:
         return page.evaluate(
             "[...document.querySelectorAll('button, summary, input:not([type=hidden]), nav a')]"
-            ".filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5)"
+            ".filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5"
+            " && !(e.type === 'checkbox' && e.labels[0]?.getBoundingClientRect().height >= 43.5))"
             ".map(e => e.innerText)"
         )
 
