@@ -23,6 +23,14 @@ def test_who_works_a_plot_sees_it(cast):
     assert not permissions.can_see_plot(ana, worked_by={cast.col.pk})
 
 
+def test_who_works_a_site_and_the_committee_see_how_its_ground_rests(cast):
+    ana, dee = (asker_of(account, on=TODAY) for account in (cast.ana_account, cast.dee_account))
+
+    assert permissions.can_see_site_ground(ana, works_there=True)
+    assert permissions.can_see_site_ground(dee, works_there=False)
+    assert not permissions.can_see_site_ground(ana, works_there=False)
+
+
 def test_the_committee_sees_every_plot_and_every_letter(cast):
     dee = asker_of(cast.dee_account, on=TODAY)
 

@@ -17,6 +17,7 @@ from tests.factories import (
     instant,
     make_bed,
     make_plot,
+    make_sighting,
     make_site,
     make_sowing,
     make_verdict,
@@ -51,12 +52,9 @@ def known_since(plot, season: int | None) -> None:
     plot.save()
 
 
-def make_sighting(plot, outline) -> Sighting:
-    """Clubroot seen for certain last season."""
-    return Sighting.objects.create(
-        site=plot.site, plot=plot, outline=outline, problem="clubroot", seen_on=date(2026, 7, 1), season=2026,
-        is_sure=True, made_at=NOW,
-    )  # fmt: skip
+def clubroot(bed) -> Sighting:
+    """Seen for certain last season."""
+    return make_sighting(bed, "clubroot", on=date(2026, 7, 1), is_sure=True)
 
 
 @pytest.fixture
@@ -172,7 +170,7 @@ def test_another_family_is_chosen_by_a_plain_select(cast, worked, as_account):
 
 
 def test_a_problem_seen_counts_with_its_reason(cast, worked, as_account):
-    make_sighting(cast.plot, worked[0].outline)
+    clubroot(worked[0])
 
     page = rest_of(as_account(cast.ana_account), cast.site, family="Brassicaceae")
 
@@ -244,7 +242,7 @@ def test_the_page_costs_the_same_for_one_and_for_fifty(cast, as_account, count):
         bed = make_bed(plot, since=SINCE, corner=(41, 9 * number + 1))
         make_sowing(bed, season=2026, **lifted(2026))
         make_sowing(bed, season=2027)
-        make_sighting(plot, bed.outline)
+        clubroot(bed)
     ground_check(site=cast.site, now=NOW)
 
     with CaptureQueriesContext(connection) as queries:
@@ -270,7 +268,7 @@ def test_the_way_there_stands_on_my_ground(cast, as_account):
 
 
 def test_a_withdrawn_problem_counts_no_more(cast, worked, as_account):
-    make_sighting(cast.plot, worked[0].outline)
+    clubroot(worked[0])
     Sighting.objects.update(withdrawn_at=NOW, withdrawn_because="It was drought.")
 
     assert drawn(rest_of(as_account(cast.ana_account), cast.site, family="Brassicaceae"))[0] == "0"
