@@ -1,6 +1,6 @@
 """The one place that reads the clock. Only doors call it; everything else takes its time as an argument."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
@@ -35,16 +35,26 @@ def today(zone: ZoneInfo) -> date:
 
 
 def instant_of(day: date, hour: int, zone: ZoneInfo, minute: int = 0) -> datetime:
-    """The UTC instant of a local wall time.
+    """The UTC instant of a local wall time: the first that is there at or after it.
 
-    A wall time that the spring change skips moves forward by the length of the gap; one that the
-    autumn change repeats means its first occurrence (fold 0).
+    A wall time that the spring change skips is the instant of the change, so that no later hour of the day
+    comes before it; one that the autumn change repeats means its first occurrence (fold 0).
     """
     local = datetime(day.year, day.month, day.day, hour, minute, tzinfo=zone, fold=0)
     instant = local.astimezone(UTC)
-    back = instant.astimezone(zone).replace(tzinfo=None)
-    wall = local.replace(tzinfo=None)
-    if back == wall:
+    if instant.astimezone(zone).replace(tzinfo=None) == local.replace(tzinfo=None):
         return instant
-    # In a gap the offset before the change (fold 0) already lands after it, at wall + gap.
-    return instant if back > wall else instant + timedelta(seconds=(wall - back).total_seconds())
+    # In a gap fold 0 stands for the offset before the change and fold 1 for the one after it.
+    before, after = sorted((instant, local.replace(fold=1).astimezone(UTC)))
+    return _change_between(before, after, zone)
+
+
+def _change_between(before: datetime, after: datetime, zone: ZoneInfo) -> datetime:
+    """The first second of the offset that holds in a zone at ``after`` and not yet at ``before``."""
+    new = after.astimezone(zone).utcoffset()
+    low, high = int(before.timestamp()), int(after.timestamp())
+    while high - low > 1:
+        middle = (low + high) // 2
+        is_new = datetime.fromtimestamp(middle, zone).utcoffset() == new
+        low, high = (low, middle) if is_new else (middle, high)
+    return datetime.fromtimestamp(high, UTC)
