@@ -42,6 +42,11 @@ class MailServer:
     def message_ids(self) -> list[str]:
         return [str(letter["Message-ID"]) for letter in self.arrived]
 
+    def forget(self) -> None:
+        """What arrived so far."""
+        self.arrived.clear()
+        self.recipients.clear()
+
     async def handle_EHLO(
         self, server: SMTP, session: Session, envelope: Envelope, hostname: str, responses: list[str]
     ) -> list[str]:

@@ -121,7 +121,7 @@ def test_without_the_claim_the_same_two_senders_double_every_letter(
 
 
 @pytest.mark.parametrize(
-    "variables", [{"COMMONROW_LEASE_SECONDS": "3", "COMMONROW_MAIL_TIMEOUT": "2"}], ids=["short lease"]
+    "variables", [{"COMMONROW_LEASE_SECONDS": "12", "COMMONROW_MAIL_TIMEOUT": "2"}], ids=["short lease"]
 )
 def test_a_worker_killed_after_hand_over_leaves_one_letter_doubled_and_marked(
     house: Deployment, post: MailServer

@@ -1,7 +1,8 @@
 """Letters against every fault, each with real processes.
 
 ``python -m tests.faults --kills 200 --seed 1`` kills workers at every step over 500 letters;
-``python -m tests.faults --servers`` kills Redis and PostgreSQL under them and lets the mail server fail.
+``python -m tests.faults --servers`` kills Redis and PostgreSQL under them and lets the mail server fail;
+``python -m tests.faults --clock`` takes the scheduler through both nights on which clocks change.
 It ends with 1 when a letter was lost, or doubled without cause or mark.
 """
 
@@ -9,13 +10,16 @@ import argparse
 import signal
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from tests import services
+from tests.chain.clock_nights import nights, restart
 from tests.faults.kills import kill_workers, table
 from tests.faults.migrated import migrated
 from tests.faults.servers import IN_THE_GAP, mail_server_fails, servers_fall
 
+SPEED = 60
 PATIENCE_S = 2400.0
 
 
@@ -25,6 +29,9 @@ def main() -> int:
     parser.add_argument("--letters", type=int, default=500)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--servers", action="store_true", help="kill Redis and PostgreSQL, let SMTP fail")
+    parser.add_argument(
+        "--clock", action="store_true", help="live through the nights of 2026, 60 times as fast"
+    )
     wanted = parser.parse_args()
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that everything that was started is ended
     is_sound = True
@@ -32,6 +39,8 @@ def main() -> int:
         is_sound &= kills(wanted.kills, wanted.letters, wanted.seed)
     if wanted.servers:
         is_sound &= servers(min(wanted.letters, 120))
+    if wanted.clock:
+        is_sound &= clock()
     return 0 if is_sound else 1
 
 
@@ -62,6 +71,17 @@ def servers(letters: int) -> bool:
         )
     print(f"a mail server that fails in every way\n{table(failed)}")
     return fallen.is_sound(other_gaps=IN_THE_GAP) and failed.is_sound() and not fallen.groups + failed.groups
+
+
+def clock() -> bool:
+    with tempfile.TemporaryDirectory() as name, ThreadPoolExecutor() as side_by_side:
+        changes = side_by_side.submit(nights, Path(name), speed=SPEED)
+        restarted = side_by_side.submit(restart, Path(name), speed=SPEED)
+        found = [(night.name, sweeps) for night, sweeps, _ in changes.result()]
+        found += zip(("before the restart", "after it"), restarted.result(), strict=True)
+    for title, sweeps in found:
+        print(f"{title}: {sweeps.said()}")
+    return all(abs(len(sweeps.at) - sweeps.minutes) <= 1 for _, sweeps in found)
 
 
 if __name__ == "__main__":
