@@ -9,7 +9,7 @@ memory).
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from schedules.agronomy.site_learning import (
@@ -44,6 +44,7 @@ def test_a_day_and_an_error_go_together():
         soil_correction([TODAY], [], TODAY)
 
 
+@settings(deadline=None)
 @given(history)
 def test_the_correction_is_that_of_ridge_regression(rows):
     dates = {age: [e for a, e in rows if a == age] for age, _ in rows}
@@ -58,6 +59,7 @@ def test_the_correction_is_that_of_ridge_regression(rows):
     assert learnt(rows).correction_c == pytest.approx(np.clip(ridge, -4, 4), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(-6, 6))
 def test_as_many_days_as_the_prior_stands_for_are_believed_by_half(bias):
     """Three days' weight against a prior of three: Z = 1/2; two days of age take next to nothing."""
@@ -69,6 +71,7 @@ def test_as_many_days_as_the_prior_stands_for_are_believed_by_half(bias):
     assert found.correction_c == pytest.approx(np.clip(bias / 2, -4, 4), abs=0.03)
 
 
+@settings(deadline=None)
 @given(st.floats(-10, 10))
 def test_many_equal_errors_come_near_that_error_within_the_limit(bias):
     every_day = [(age, bias) for age in range(400)]
@@ -80,6 +83,7 @@ def test_many_equal_errors_come_near_that_error_within_the_limit(bias):
     assert abs(found.correction_c - most) <= 0.06 * abs(bias)
 
 
+@settings(deadline=None)
 @given(history, errors)
 def test_one_wild_reading_moves_it_by_less_than_1_6_degrees(rows, wild):
     others = [(age + 1, error) for age, error in rows]
@@ -89,11 +93,13 @@ def test_one_wild_reading_moves_it_by_less_than_1_6_degrees(rows, wild):
     assert abs(moved) < 1.6
 
 
+@settings(deadline=None)
 @given(history)
 def test_it_stays_within_its_limit_whatever_was_read(rows):
     assert abs(learnt(rows).correction_c) <= LARGEST_CORRECTION_C
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(ages, errors), min_size=1, max_size=20), st.integers(0, 10))
 def test_the_order_of_readings_does_not_matter(rows, turn):
     turned = rows[turn:] + rows[:turn]
@@ -101,6 +107,7 @@ def test_the_order_of_readings_does_not_matter(rows, turn):
     assert learnt(turned).correction_c == pytest.approx(learnt(rows).correction_c, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(0.5, LARGEST_CORRECTION_C), st.integers(2, 40))
 def test_readings_that_agree_lower_the_error(bias, count):
     few, more = (learnt([(age, bias) for age in range(n)]) for n in (count, count + 1))
@@ -139,6 +146,7 @@ def test_no_lifting_stretches_nothing():
     assert growth_factor([]) == GrowthLearning(1.0, 0)
 
 
+@settings(deadline=None)
 @given(st.floats(480, 1680), st.integers(1, 30))
 def test_the_stretch_lies_between_nothing_and_what_was_seen(gathered, count):
     found = growth_factor([lifting(gathered)] * count)
@@ -148,6 +156,7 @@ def test_the_stretch_lies_between_nothing_and_what_was_seen(gathered, count):
     assert min(1, seen) - 1e-12 <= found.factor <= max(1, seen) + 1e-12
 
 
+@settings(deadline=None)
 @given(st.floats(700, 1200))
 def test_four_liftings_are_believed_by_half_and_many_nearly_wholly(gathered):
     """Credibility n / (n + 4) on the logarithm: four liftings take the square root of the ratio."""
@@ -155,6 +164,7 @@ def test_four_liftings_are_believed_by_half_and_many_nearly_wholly(gathered):
     assert growth_factor([lifting(gathered)] * 400).factor == pytest.approx(gathered / 1000, rel=0.01)
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(1, 4000), max_size=30))
 def test_the_stretch_stays_within_its_limits(sums):
     assert GROWTH_RANGE[0] <= growth_factor([lifting(each) for each in sums]).factor <= GROWTH_RANGE[1]
@@ -177,6 +187,7 @@ def test_a_lifting_says_as_much_as_it_can_know(found, weight):
     assert found.weight == weight
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(1, 4000), max_size=30))
 def test_a_crop_that_waits_never_turns_out_slower(sums):
     assert growth_factor([lifting(each, waits=True) for each in sums]).factor <= 1
