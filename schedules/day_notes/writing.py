@@ -132,7 +132,7 @@ def _entry(each: Pressing, units: Units, is_spread: bool) -> Entry:
             site=patch.plot.site.name if is_spread else "",
         ),
         when=_when(each),
-        why=each.line.why_of.get(each.sowing.pk, "").removesuffix(f" {UNCOVER}") if each.line else "",
+        why=_own_why(each),
     )
     if job is None:
         return entry
@@ -145,6 +145,14 @@ def _entry(each: Pressing, units: Units, is_spread: bool) -> Entry:
         why=reason_read(job.rule, job.values, job.source, units=units),
         notes=notes_read(job.notes, units=units),
     )
+
+
+def _own_why(each: Pressing) -> str:
+    """Why this sowing wants it; what lies under a cover already needs no reason."""
+    is_covered = each.topic == Topic.FROST and each.standing is not None and each.standing.is_covered
+    if each.line is None or is_covered:
+        return ""
+    return each.line.why_of.get(each.sowing.pk, "").removesuffix(f" {UNCOVER}")
 
 
 def _when(each: Pressing) -> str:
