@@ -40,8 +40,8 @@ def warm_for_the_day(f: Figures) -> str:
     event = "sowing" if f.values.get("grown_from", "seed") == "seed" else "planting"
     lay = (
         f"Lay {_SHEETS[f.text('cover')]} about {f.count('lead_days')} days before the {event} set for "
-        f"{f.day('sow_on')}: bare soil is then likely to be about {f.degrees('soil_c')}, under the "
-        f"{f.degrees('practical_sow_soil_c')} wanted, {f.basis}."
+        f"{f.day('sow_on')}: bare soil is then likely to be about {f.degrees('soil_c')}, and "
+        f"{f.degrees('practical_sow_soil_c')} several days running are wanted, {f.basis}."
     )
     share = f"It makes the ground warm enough in {f.count('enough_pct')} of 100 cases"
     if f.values["is_enough"]:

@@ -82,10 +82,11 @@ def night_not_known(f: Figures) -> str:
 
 
 def cover_tonight(f: Figures) -> str:
-    young = ", young as it is," if f.values["young"] else ""
+    young = ", young as they are," if f.values["young"] else ""
     return (
-        f"Cover {f.text('crop')} before dark: the forecast falls to {f.degrees('lowest_c')}, and it{young} "
-        f"wants covering from about {f.degrees('bears_c')}. Take the cover off when the day warms."
+        f"Cover {f.text('crop')} before dark: the forecast falls to {f.degrees('lowest_c')}, and "
+        f"the plants{young} want covering from about {f.degrees('bears_c')}. Take the cover off when the "
+        "day warms."
     )
 
 

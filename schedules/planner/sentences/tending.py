@@ -45,10 +45,12 @@ def see_the_rows(f: Figures) -> str:
     share = ""
     if f.has("seedlings_pct"):
         share = f"; the trials had {f.count('seedlings_pct')} of 100 seeds up at that warmth"
+    years = f"{f.number('latest_pct') / 10:.0f} years of 10"
+    first, latest = f.day("showing_on"), f.day("latest_on")
+    by = f"by {first} in {years}" if first == latest else f"about {first} and by {latest} in {years}"
     return (
-        f"Look whether the rows are up. They should show about {f.day('showing_on')} and by "
-        f"{f.day('latest_on')} at the latest in {f.number('latest_pct') / 10:.0f} years of 10, in soil of "
-        f"about {f.degrees('soil_c')}{share}, {f.basis}."
+        f"Look whether the rows are up. They should show {by}, in soil of about "
+        f"{f.degrees('soil_c')}{share}, {f.basis}."
     )
 
 
