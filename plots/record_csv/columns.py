@@ -7,17 +7,17 @@ from plots.tables import Fault, shown
 
 # The name that an export writes, and what else it may be called.
 NAMES: dict[str, tuple[str, ...]] = {
-    "year": ("season", "growing year"),
-    "plot": ("plot number", "plot no", "no", "number", "holding"),
-    "bed": ("bed or corner", "place", "where", "bed name", "bed number", "bed no"),
+    "year": ("season", "growing year", "year season", "season year", "years"),
+    "plot": ("plot number", "plot no", "plots", "no", "number", "holding"),
+    "bed": ("bed or corner", "bed corner", "bed part", "place", "where", "bed name", "bed number", "bed no"),
     "part": ("corner", "which part", "part of bed", "part of the bed"),
     "from": ("sown", "sown on", "planted", "planted on", "start", "begin", "since", "sowing date"),
     "to": ("until", "till", "end", "cleared", "cleared on", "lifted", "lifted on", "harvested", "ended"),
-    "crop": ("what", "plant", "vegetable", "grown", "crop or family"),
+    "crop": ("what", "plant", "vegetable", "grown", "crop or family", "crop family", "crops"),
     "family": ("botanical family",),
     "variety": ("cultivar", "sort"),
     "failed": ("came to nothing", "failure"),
-    "problem": ("disease", "pest", "pest or disease", "trouble"),
+    "problem": ("problems", "disease", "pest", "pest or disease", "pest disease", "trouble"),
     "sure": ("certain", "confirmed"),
     "note": ("notes", "remark", "remarks", "comment", "comments"),
     "corners": ("outline",),
@@ -75,7 +75,7 @@ def read_header(line: int, cells: tuple[str, ...]) -> Header:
 
 
 def _column(index: int, name: str) -> Column | None:
-    words = re.sub(r"[\s_.()\[\],:#-]+", " ", name.casefold()).strip()
+    words = re.sub(r"[\s_.()\[\],:#/&-]+", " ", name.casefold()).strip()
     found = _key_of(words)
     if found:
         return Column(index, shown(name), found)

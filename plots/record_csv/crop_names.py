@@ -74,9 +74,14 @@ def read_crop(text: str) -> What:
     near = _near(text)
     if near:
         raise CellFault("No crop is called that.", f"Did you mean {listed(near)}?")
+    held = _held(text)
+    if held:
+        remedy = f"Write {held} here, and the rest into a column variety or note."
+        raise CellFault(f"No crop is called all of that, though {held} is known.", remedy)
     raise CellFault(
         "No crop, green manure or family is called that.",
-        "Write a crop of the list, or its family, like “cabbage family” or “some brassica”.",
+        "Write a crop of the list, or its family, like “cabbage family” or “some brassica”; anything else "
+        "keeps its own name with its family in a column family.",
     )
 
 
@@ -134,6 +139,14 @@ def _family(text: str, words: Words) -> str:
         return botanical[joined(text)]
     single = next(iter(words)) if len(words) == 1 else ""
     return FAMILY_WORDS.get(single, "")
+
+
+def _held(text: str) -> str:
+    """The longest run of words in a cell that is a name, such as a crop before its variety."""
+    said = re.findall(r"[^\W_]+(?:['’-][^\W_]+)*", text)
+    runs = [(at, many) for many in range(len(said) - 1, 0, -1) for at in range(len(said) - many + 1)]
+    found = (" ".join(said[at : at + many]) for at, many in runs)
+    return next((f"“{run}”" for run in found if _named(run)), "")
 
 
 def _near(text: str) -> list[str]:

@@ -73,7 +73,10 @@ def read_year(text: str) -> int:
         raise CellFault("This is not a year.", "Write the year in four figures, like 2019.")
     year = int(match[1])
     if match[2] is not None and int(match[2]) not in {year + 1, (year + 1) % 100}:
-        raise CellFault("These are not two years that follow each other.", "Use one row for each season.")
+        raise CellFault(
+            "These are not two years that follow each other.",
+            "Use one row for each season, or the columns from and to for what stood through.",
+        )
     return _year(year)
 
 

@@ -161,6 +161,24 @@ def test_what_is_nothing_or_a_family_is_told():
     )
 
 
+@pytest.mark.parametrize(
+    "head",
+    [
+        "Year;Plot;Bed/Corner;Crop",
+        "year/season,plot no.,bed (or corner),crop/family",
+        "Years,Plots,Bed & part,Crops",
+    ],
+)
+def test_headings_may_name_two_things(head):
+    cells = "2019,4,bed A,Leek".replace(",", ";" if ";" in head else ",")
+    found = read(f"{head}\r\n{cells}\r\n")
+
+    assert (found.faults, found.ignored) == ((), ())
+    assert [(row.year, row.where.plot, row.where.bed, row.what) for row in found.rows] == [
+        (2019, "4", "bed A", LEEK)
+    ]
+
+
 def test_columns_that_nobody_asked_for_are_named():
     assert read("year,plot,crop,weather\n2019,4,Leek,wet\n").ignored == ("weather",)
 
@@ -170,6 +188,7 @@ def test_columns_that_nobody_asked_for_are_named():
     [
         (HEAD + "19,4,,,,Leek,", 2, "year", "Write the year in four figures"),
         (HEAD + "2019/21,4,,,,Leek,", 2, "year", "one row for each season"),
+        (HEAD + "2015-2019,4,,,,Asparagus,", 2, "year", "from and to for what stood through"),
         (HEAD + "1819,4,,,,Leek,", 2, "year", "before 1900"),
         (HEAD + ",4,,,,Leek,", 2, "year", "Neither a year nor a day"),
         (HEAD + "2019,,,,,Leek,", 2, "plot", "Write the plot’s number"),
