@@ -10,13 +10,15 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
 from plots.bed_shapes import turned
-from plots.measures import METRES_PER_FOOT, METRES_PER_INCH, length_words
+from plots.measures import INCHES_PER_FOOT, METRES_PER_FOOT, METRES_PER_INCH, METRES_PER_YARD, length_words
 from plots.outlines import Corners
 from plots.placing import Strip, strip_outline
 
 EXAMPLE = "6 beds of 1.2 x 5 m, paths 0.4 m"
 MOST_BEDS = 60
 NARROWEST_M, LONGEST_M, WIDEST_PATH_M = 0.2, 100.0, 10.0
+# Between nothing and this nobody sets a foot: a unit was meant and not said. Common practice.
+NARROWEST_PATH_M = 0.05
 LONGEST_LINE = 200
 
 _UNITS = {
@@ -24,6 +26,7 @@ _UNITS = {
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 0.01),
     **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), 0.001),
     **dict.fromkeys(("ft", "foot", "feet", "'", "′", "’"), METRES_PER_FOOT),
+    **dict.fromkeys(("yd", "yds", "yard", "yards"), METRES_PER_YARD),
     **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), METRES_PER_INCH),
 }
 _COUNT_WORDS = (
@@ -40,9 +43,10 @@ _WORDS = {
 }
 _PASSED_OVER = frozenset({
     "a", "an", "the", "of", "with", "and", "each", "in", "row", "rows", "equal", "between", "them", "every",
-    "all", "at", "is", "are", ",", ";", ":", ".", "(", ")", "&", "+", "-",
+    "all", "at", "is", "are", "raised", "open", "about", ",", ";", ":", ".", "(", ")", "&", "+", "-",
 })  # fmt: skip
-_HALVES = {"½": ".5", "¼": ".25", "¾": ".75"}
+_HALVES = {"½": ".5", "¼": ".25", "¾": ".75", "1/2": ".5", "1/4": ".25", "3/4": ".75"}
+_NO_PATHS = re.compile(r"\b(?:no|without(?: any)?) (paths?|gaps?|walkways?)\b")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?|\.\d+")
 _TOKEN = re.compile(r"[-−]?(?:\d+(?:[.,]\d+)?|\.\d+)|[^\W\d_]+|\S")
 
@@ -154,9 +158,11 @@ def _fault(what: str) -> BedRowFault:
 
 
 def _items(line: str) -> Iterator[_Item]:
-    text = line.casefold()
+    text = _NO_PATHS.sub(r"\1 0 m", " ".join(line.casefold().split()))
     for half, decimals in _HALVES.items():
-        text = re.sub(rf"(?<=\d)\s*{half}", decimals, text).replace(half, f"0{decimals}")
+        text = re.sub(rf"(?<=\d)[ -]?{half}(?!\d)", decimals, text)
+        text = re.sub(rf"(?<!\d){half}(?!\d)", f"0{decimals}", text)
+    text = re.sub(r"(?<=\d)-(?=[^\W\d_])", " ", text)  # 18-inch
     tokens = [match.group() for match in _TOKEN.finditer(text)]
     at = 0
     while at < len(tokens):
@@ -169,6 +175,8 @@ def _items(line: str) -> Iterator[_Item]:
             said = f"{token} {tokens[at]}" if unit else token
             at += unit is not None
             yield _Item("number", said, float(token.replace(",", ".")), unit)
+        elif token in {",", ";"}:
+            yield _Item("stop", token)
         elif token in _COUNTS:
             yield _Item("number", token, float(_COUNTS[token]))
         elif token in _WORDS:
@@ -180,16 +188,17 @@ def _items(line: str) -> Iterator[_Item]:
 
 
 def _feet_and_inches(items: list[_Item]) -> list[_Item]:
-    """4 ft 6 in is one length."""
+    """4 ft 6 in is one length; 4 ft, 6 in are two, and 4 ft 18 in as well."""
     found: list[_Item] = []
     for item in items:
         before = found[-1] if found else None
-        if before and before.unit_m == METRES_PER_FOOT and item.unit_m == METRES_PER_INCH:
+        is_under_a_foot = item.unit_m == METRES_PER_INCH and item.value < INCHES_PER_FOOT
+        if before and before.unit_m == METRES_PER_FOOT and is_under_a_foot:
             feet = before.value + item.value * METRES_PER_INCH / METRES_PER_FOOT
             found[-1] = replace(before, value=feet, said=f"{before.said} {item.said}")
         else:
             found.append(item)
-    return found
+    return [item for item in found if item.kind != "stop"]
 
 
 def _labelled(items: list[_Item]) -> list[_Item]:
@@ -267,6 +276,7 @@ def _refuse_unlikely(sides: list[float], items: tuple[_Item, _Item], given: floa
 
 def _path_m(path: _Item, given: float | None) -> float:
     path_m = _metres(path, given)
-    if path_m > WIDEST_PATH_M:
-        raise _fault(f"“{path.said}” makes paths of {length_words(path_m)}; give its unit, like 40 cm")
+    if path_m > WIDEST_PATH_M or (path.unit_m is None and 0 < path_m < NARROWEST_PATH_M):
+        made = f"{path_m * 100:.2g} cm" if path_m < 1 else length_words(path_m)
+        raise _fault(f"“{path.said}” makes paths of {made}; give its unit, like 40 cm")
     return path_m

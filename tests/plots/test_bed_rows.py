@@ -43,6 +43,26 @@ def test_feet_and_inches_are_read() -> None:
     assert row.path_m == pytest.approx(1.5 * FOOT, abs=1e-4)
 
 
+@pytest.mark.parametrize(
+    ("line", "path_m"),
+    [
+        ("4 beds of 4 ft x 16 ft, 18-inch paths", 18 * INCH),
+        ("4 beds of 4 ft x 16 ft, 6 in paths", 6 * INCH),
+        ("4 raised beds of 4 by 16 ft 18 in paths", 18 * INCH),
+        ("4 beds of 4 ft x 16 ft, paths 1 ft 6 in", 18 * INCH),
+        ("4 beds of 4 ft x 16 ft, paths 1 1/2 ft", 18 * INCH),
+        ("4 beds of 4-ft x 16-ft, paths of 1/2 yd", 18 * INCH),
+        ("4 beds of 4 ft x 16 ft, no paths", 0.0),
+        ("4 beds of 4 ft x 16 ft without any paths", 0.0),
+    ],
+)
+def test_a_path_is_no_part_of_the_length_before_it(line: str, path_m: float) -> None:
+    row = bed_row_read(line)
+
+    assert (row.count, row.width_m, row.length_m) == (4, 1.2192, 4.8768)
+    assert row.path_m == pytest.approx(path_m, abs=1e-4)
+
+
 def test_one_bed_needs_no_path() -> None:
     assert bed_row_read("a bed of 1.2 x 5 m") == BedRow(1, 5.0, 1.2, 0.0)
 
@@ -73,7 +93,8 @@ def test_wide_and_long_are_taken_at_their_word() -> None:
         ("6 beds of 1.2 x 5 m, paths 0.4 m <b>", "“<” is not understood"),
         ("6 beds of 1.2 x m, paths 0.4 m", "“m” stands without a number"),
         ("9" * 201, "say it in 200"),
-        ("6 beds of 1/2 x 5 m, paths 0.4 m", "“/” is not understood"),
+        ("6 beds of 2/3 x 5 m, paths 0.4 m", "“/” is not understood"),
+        ("6 beds of 120 x 500 cm, paths 0.4", "“0.4” makes paths of 0.4 cm; give its unit"),
     ],
 )
 def test_a_misreading_says_what_was_expected(line: str, expected: str) -> None:
