@@ -10,6 +10,7 @@ from plots.layout_services import NIGHT_SECONDS, PAGE_SECONDS
 from schedules import deliveries, forecast_services, ground_nights, layout_nights, plan_services
 from schedules.deliveries.nudging import nudge
 from schedules.deliveries.pace import seconds_until_room
+from schedules.deliveries.reading_ahead import ReadAhead
 from schedules.models import Sweep
 from society import clock
 
@@ -38,14 +39,14 @@ def deliveries_send() -> None:
     _fresh_connections()
     ends = time.monotonic() + settings.LETTERS_RUN_SECONDS
     deliveries.deliveries_sweep(now=clock.now())
-    left_over = False
+    left_over, ahead = False, ReadAhead()
     with deliveries.Post() as post:
         # One letter a claim: when a worker dies, no other letter waits for its lease or loses a try.
         while not post.in_trouble and _room_by(ends):
             claimed = deliveries.deliveries_claim(now=clock.now(), limit=1)
             if not claimed:
                 break
-            deliveries.delivery_send(claimed[0], post=post, now=clock.now())
+            deliveries.delivery_send(claimed[0], post=post, now=clock.now(), ahead=ahead)
         else:
             left_over = not post.in_trouble and not settings.MAIL_PER_MINUTE
     _finished("deliveries_send")

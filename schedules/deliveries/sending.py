@@ -20,6 +20,7 @@ from schedules.deliveries.post import (
     is_about_the_address,
     state_after,
 )
+from schedules.deliveries.reading_ahead import ReadAhead
 from schedules.deliveries.states import State, delivery_advance
 from schedules.deliveries.writing import Written, message_of
 from schedules.letter_stops import NotSent
@@ -37,7 +38,7 @@ DATABASE_NAP_S = 0.5
 Answer = TypeVar("Answer")
 
 
-def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
+def delivery_send(delivery: Delivery, *, post: Post, now: datetime, ahead: ReadAhead | None = None) -> str:
     """Check, write, hand over and settle one claimed letter; returns the state it reached.
 
     1. Nothing leaves the house before the row says handed_over, and that is committed.
@@ -45,7 +46,7 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
     3. Nothing is said to the server after the claim's lease is over.
     """
     post.begin()
-    written = _written(delivery, now=now)
+    written = _written(delivery, ahead, now=now)
     if written is None:
         return delivery.state
     try:
@@ -89,10 +90,10 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime) -> str:
     return delivery.state
 
 
-def _written(delivery: Delivery, *, now: datetime) -> Written | None:
+def _written(delivery: Delivery, ahead: ReadAhead | None, *, now: datetime) -> Written | None:
     """The message ready to go; None when the row has gone elsewhere."""
     try:
-        return message_of(delivery, now=now)
+        return message_of(delivery, now=now, ahead=ahead)
     except NotSent as reason:
         _stop(delivery, to=State.MISSED, error=str(reason), now=now)
     except SoftTimeLimitExceeded:

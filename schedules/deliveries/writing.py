@@ -11,6 +11,7 @@ from schedules.day_notes import FROST_TOPICS, Said, day_note_of, pressing_on, sa
 from schedules.day_notes.said import NOTE, SECOND
 from schedules.deliveries.checking import receiver_of
 from schedules.deliveries.post import Sealed
+from schedules.deliveries.reading_ahead import ReadAhead, matter_now
 from schedules.deliveries.states import TOO_LATE
 from schedules.letter_messages import message
 from schedules.letter_stops import NotSent
@@ -27,7 +28,7 @@ from schedules.people_letters import (
     offer_letter,
     trial_letter,
 )
-from schedules.weekly_letters import To, gather, written
+from schedules.weekly_letters import written
 from society.selectors import refusals_of
 from society.zones import zone
 
@@ -49,14 +50,17 @@ class Written:
     was_refused: bool
 
 
-def message_of(delivery: Delivery, *, now: datetime) -> Written:
+def message_of(delivery: Delivery, *, now: datetime, ahead: ReadAhead | None = None) -> Written:
     """The message to send now; the row is given the words to keep, without what is secret in them."""
     writer = WRITERS.get(delivery.kind)
     if writer is None:
         raise LookupError(f"nobody here writes letters of the kind {delivery.kind!r}")
     if now - delivery.due_at > TOO_LATE and delivery.kind not in NEVER_TOO_LATE:
         raise NotSent("more than 48 hours late")
-    outgoing = writer(delivery, now=now)
+    if writer is weekly_letter:
+        outgoing = weekly_letter(delivery, now=now, ahead=ahead)
+    else:
+        outgoing = writer(delivery, now=now)
     if delivery.doubts and delivery.text and not outgoing.secret:
         # What is sent once more is the same letter, word for word.
         outgoing = replace(outgoing, letter=kept_letter(delivery), follows=delivery.follows)
@@ -74,11 +78,10 @@ def message_of(delivery: Delivery, *, now: datetime) -> Written:
     return Written(Sealed(sent, body), to=outgoing.to, was_refused=bool(refused))
 
 
-def weekly_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
+def weekly_letter(delivery: Delivery, *, now: datetime, ahead: ReadAhead | None = None) -> Outgoing:
     receiver = receiver_of(delivery, now=now, wanted="weekly")
     member, reader = receiver.member, receiver.reader
-    ground = {member.pk: receiver.ground}
-    [matter] = gather([To(member, reader)], today=receiver.today, ground=ground)
+    matter = ahead.matter_of(delivery, receiver, now=now) if ahead else matter_now(receiver)
     if matter.is_empty and not wishes_of(member).weekly_when_empty and not delivery.doubts:
         raise NotSent("nothing is due any more")
     follows = matter.last.message_id if matter.last else ""

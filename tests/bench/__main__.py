@@ -11,6 +11,7 @@ import sys
 from tests.bench.ground import ground
 from tests.bench.kernel import kernel
 from tests.bench.layouts import layouts
+from tests.bench.letters import letters
 from tests.bench.records import records
 from tests.bench.replanning import replanning
 from tests.bench.resting import SITE_PLOTS, resting
@@ -31,6 +32,8 @@ def main(words: list[str]) -> None:
         layouts()
     if "replanning" in wanted:
         replanning(sizes or PLOTS)
+    if "letters" in wanted:
+        letters(max(sizes or PLOTS))
     if "records" in wanted:
         records()
     if "resting" in wanted:
