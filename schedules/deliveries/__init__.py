@@ -12,6 +12,7 @@ from schedules.deliveries.holding import (
 )
 from schedules.deliveries.ordering import delivery_order
 from schedules.deliveries.planning import deliveries_plan
+from schedules.deliveries.planning_weekly import weekly_plan
 from schedules.deliveries.post import Post
 from schedules.deliveries.sending import delivery_send
 from schedules.deliveries.states import delivery_advance, lease
@@ -30,4 +31,5 @@ __all__ = [
     "letters_hold_older",
     "letters_open",
     "letters_release_older",
+    "weekly_plan",
 ]

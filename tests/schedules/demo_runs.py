@@ -133,9 +133,10 @@ def letter_due(folder: Path) -> Callable[[], bool]:
     query(
         folder,
         "INSERT INTO schedules_delivery (key, member_id, kind, subject_key, local_date, due_at, not_before, "
-        "state, attempts, doubts, message_id, last_error, address, title, text, html, made_at) "
-        "SELECT ?, id, 'weekly', 'week-again', '2027-04-12', ?, ?, 'due', 0, 0, ?, '', '', '', '', '', ? "
-        "FROM society_member WHERE email = 'ana@sallowbend.example'",
+        "state, attempts, doubts, losses, message_id, last_error, address, title, text, html, told, follows, "
+        "made_at) "
+        "SELECT ?, id, 'weekly', 'week-again', '2027-04-12', ?, ?, 'due', 0, 0, 0, ?, '', '', '', '', '', "
+        "'{}', '', ? FROM society_member WHERE email = 'ana@sallowbend.example'",
         key.hex, str(due), str(due), f"<{key}@commonrow.example>", str(due),
     )  # fmt: skip
     return lambda: f"{key}@commonrow.example.eml" in letters_in(folder)
