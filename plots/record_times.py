@@ -1,6 +1,6 @@
 """In which seasons a row of an old record stood, and on which of its days. Nothing here writes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from plots.models import Site
@@ -10,6 +10,7 @@ from plots.tables import CellFault
 
 # Asparagus stands for twenty years; what stood for longer is a slip. Common practice, no published source.
 MOST_SEASONS = 40
+MID_MONTH = 15
 WHEN_OUT = "Write into “to” when it came out, or now with the day it was sown into “from”."
 
 
@@ -49,8 +50,13 @@ def times_of(row: RecordRow, site: Site, *, today: date) -> Times:
         if moment.day is not None and moment.day > today:
             raise TimeFault(column, f"{moment.day} is still to come.", "Only what has been is taken.")
     year = _season_said(row.year, begun, ended)
+    begun = _in_season(begun, site, row.year)
+    ended = _in_season(ended, site, row.year, after=begun)
     first = _first(year, site, begun, ended)
     last = _last(year, site, first, ended, current)
+    has_end = ended.stands or ended.day or ended.year
+    if row.spans and not has_end and first == last == row.year and _are_calendar_years(site):
+        last = min(first + 1, current)
     stands = row.what is not None and (
         ended.stands or (last == current and begun.day is not None and ended.day is None)
     )
@@ -67,7 +73,42 @@ def times_of(row: RecordRow, site: Site, *, today: date) -> Times:
 def _season_said(year: int | None, begun: Moment, ended: Moment) -> int | None:
     """The season of the year column; nothing where it only repeats the calendar year of a day beside it."""
     days = [moment.day.year for moment in (begun, ended) if moment.day]
-    return None if year in days else year
+    months = [moment.year for moment in (begun, ended) if moment.month]
+    return None if year in {*days, *months} - {None} else year
+
+
+def _in_season(moment: Moment, site: Site, year: int | None, *, after: Moment | None = None) -> Moment:
+    """A month as the season it lies in; one without a year is the row's own season's.
+
+    An end without a year is the first such month from ``after`` on: October to July is one winter.
+    """
+    if moment.month is None:
+        is_two = moment.spans and after is not None and _are_calendar_years(site)
+        return replace(moment, year=(moment.year or 0) + 1) if is_two else moment
+    begin = after.day if after and after.day else None
+    if after and not begin and after.month:
+        begin = _day_in(site, after)
+    if moment.year is not None:
+        season = season_of(site, date(moment.year, moment.month, MID_MONTH))
+    elif begin is not None:
+        later = begin.year + (moment.month < begin.month)
+        season = season_of(site, date(later, moment.month, MID_MONTH))
+    else:
+        season = year or 0
+    return replace(moment, year=season)
+
+
+def _are_calendar_years(site: Site) -> bool:
+    """Where they are, 2019/20 is no season's name: it says two of them."""
+    return (site.season_month, site.season_day) == (1, 1)
+
+
+def _day_in(site: Site, moment: Moment) -> date:
+    """The middle of a month within the season that it was found to lie in."""
+    begins = season_begins(site, moment.year or 1)
+    month = moment.month or begins.month
+    day = date(begins.year, month, MID_MONTH)
+    return day if day >= begins else date(begins.year + 1, month, MID_MONTH)
 
 
 def _first(year: int | None, site: Site, begun: Moment, ended: Moment) -> int:

@@ -66,8 +66,8 @@ def order_of(cells: Iterable[tuple[int, str]]) -> Order:
     return Order(None, is_mixed=bool(shows))
 
 
-def read_year(text: str) -> int:
-    """The year in which a season begins: 2019, or 2019/20; raises CellFault."""
+def read_year(text: str) -> tuple[int, bool]:
+    """The year, and whether it was written as two: 2019, or 2019/20; raises CellFault."""
     match = YEAR.fullmatch(text)
     if match is None:
         raise CellFault("This is not a year.", "Write the year in four figures, like 2019.")
@@ -77,7 +77,7 @@ def read_year(text: str) -> int:
             "These are not two years that follow each other.",
             "Use one row for each season, or the columns from and to for what stood through.",
         )
-    return _year(year)
+    return _year(year), match[2] is not None
 
 
 def read_moment(text: str, order: Order, *, year: int | None) -> tuple[Moment, bool]:
@@ -93,9 +93,10 @@ def read_moment(text: str, order: Order, *, year: int | None) -> tuple[Moment, b
         return Moment(day=day), False
     found = _month_alone(folded, year)
     if found is not None:
-        return Moment(year=found), True
+        return found, True
     if YEAR.fullmatch(folded):
-        return Moment(year=read_year(folded)), False
+        begins, spans = read_year(folded)
+        return Moment(year=begins, spans=spans), False
     raise CellFault("This is not a day.", f"{WRITE_DAY} Where no day is known, leave the cell empty.")
 
 
@@ -160,16 +161,23 @@ def _month(word: str) -> int:
     )
 
 
-def _month_alone(text: str, year: int | None) -> int | None:
-    """The year that goes with a month; the row's own where the cell says none."""
-    if match := YEAR_MONTH.fullmatch(text):
+def _are_two_years(text: str) -> bool:
+    """2003/04 is a winter; 2003-04 is April, as ISO 8601 has it."""
+    match = YEAR.fullmatch(text) if "/" in text else None
+    return match is not None and int(match[2] or 0) == (int(match[1]) + 1) % 100
+
+
+def _month_alone(text: str, year: int | None) -> Moment | None:
+    """A month with its year, or alone where the row has a year of its own."""
+    if (match := YEAR_MONTH.fullmatch(text)) and not _are_two_years(text):
         month = int(match[2] or match[3])
-        return _year(int(match[1] or match[4])) if 1 <= month <= 12 else None
+        return Moment(year=_year(int(match[1] or match[4])), month=month) if 1 <= month <= 12 else None
     match = MONTH_ALONE.fullmatch(text)
-    if match is None or not _month(match[1]):
+    month = _month(match[1]) if match else 0
+    if match is None or not month:
         return None
     if match[2]:
-        return _year(int(match[2]))
+        return Moment(year=_year(int(match[2])), month=month)
     if year is None:
         raise CellFault("The month stands without its year.", WRITE_DAY)
-    return year
+    return Moment(month=month)

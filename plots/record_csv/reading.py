@@ -163,7 +163,7 @@ def _row(record: Record, reading: Reading) -> RecordRow | None:
         reading.faults.append(misshapen)
         return None
     cells = _Cells(record, reading)
-    year = _year(cells)
+    year, spans = _year(cells)
     where = _where(cells)
     begun, ended = (_moment(cells, key, year) for key in ("from", "to"))
     problem, is_sure = _problem(cells)
@@ -177,6 +177,7 @@ def _row(record: Record, reading: Reading) -> RecordRow | None:
         problem=problem,
         is_sure=is_sure,
         note=cells.short("note", LONGEST_NOTE),
+        spans=spans,
     )  # fmt: skip
     _refuse_times(cells, row)
     if len(reading.faults) > faults_before:
@@ -198,15 +199,15 @@ def _misshapen(record: Record, header: Header) -> Fault | None:
     return Fault(record.line, "", shown(" | ".join(record.cells)), reason, remedy)
 
 
-def _year(cells: _Cells) -> int | None:
+def _year(cells: _Cells) -> tuple[int | None, bool]:
     text = cells.text("year")
     if not text:
-        return None
+        return None, False
     try:
         return read_year(text)
     except CellFault as fault:
         cells.fault("year", fault.reason, fault.remedy)
-        return None
+        return None, False
 
 
 def _where(cells: _Cells) -> Where:

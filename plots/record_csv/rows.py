@@ -20,11 +20,17 @@ class What:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A day, or the year alone where no day is known; ``stands`` where it is in the ground still."""
+    """A day, or less where no day is known; ``stands`` where it is in the ground still.
+
+    ``year`` alone is a season. With a ``month`` it is that month's calendar year, and None where only the
+    month was said. ``spans`` says that two years were written, like 2019/20.
+    """
 
     day: date | None = None
     year: int | None = None
     stands: bool = False
+    month: int | None = None
+    spans: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,10 @@ class Where:
 
 @dataclass(frozen=True, slots=True)
 class RecordRow:
-    """One line: something grew somewhere, or a problem was seen there, or both."""
+    """One line: something grew somewhere, or a problem was seen there, or both.
+
+    ``spans`` says that the year was written as two, like 2019/20.
+    """
 
     line: int
     year: int | None
@@ -60,6 +69,7 @@ class RecordRow:
     problem: str = ""
     is_sure: bool = False
     note: str = ""
+    spans: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,6 +101,35 @@ def test_the_bed_of_that_name_at_the_time(cast, year, west):
     assert Patch.objects.get().min_x == pytest.approx(west)
 
 
+@pytest.mark.parametrize(
+    ("begins", "times", "seasons"),
+    [
+        # Garlic of one winter: two seasons where they are calendar years, one where they begin in July.
+        (1, "2019/20,{},,", (2019, 2020)),
+        (7, "2019/20,{},,", (2019, 2019)),
+        (1, "2019,{},Oct,July", (2019, 2020)),
+        (1, "2019/20,{},Oct,July", (2019, 2020)),
+        (7, "2019,{},Oct,March", (2019, 2019)),
+        (1, "2019,{},2019-10-10,July", (2019, 2020)),
+        (1, ",{},2019/20,2020/21", (2019, 2021)),
+        (7, ",{},2019/20,2020/21", (2019, 2020)),
+        # What is out in the autumn is not carried over the winter, and March lies in the season before July.
+        (1, "2019/20,{},2019-09-10,2019-11-02", (2019, 2019)),
+        (1, "2019,{},April,September", (2019, 2019)),
+        (7, ",{},March 2020,", (2019, 2019)),
+        (1, ",{},March 2020,", (2020, 2020)),
+        (7, "2020,{},March 2020,May 2020", (2019, 2019)),
+    ],
+)
+def test_a_winter_in_words_comes_to_the_seasons_it_stood_in(cast, begins, times, seasons):
+    cast.site.season_month = begins
+    cast.site.save()
+    take(cast, f"{times.format('7,bed 1')},Garlic,,,\n")
+
+    sowing = Sowing.objects.get()
+    assert (sowing.season, sowing.last_season) == seasons
+
+
 def test_a_bed_of_today_stands_for_the_ground_of_then(cast):
     found = take(cast, "2009,7,bed 1,,,Leek,,,\n")
 

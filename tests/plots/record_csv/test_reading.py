@@ -126,13 +126,25 @@ def test_the_month_may_stand_first_where_a_line_shows_it():
     assert "the month first" in found.remarks[0]
 
 
-def test_a_month_or_a_year_alone_is_kept_as_its_year():
+def test_a_month_or_a_year_alone_is_kept_without_a_day():
     found = read(HEAD + "2019,4,,April,2020,Leek,\n2018,4,,2018-03,now,Leek,\n")
 
     assert [(row.begun, row.ended) for row in found.rows] == [
-        (Moment(year=2019), Moment(year=2020)), (Moment(year=2018), Moment(stands=True)),
+        (Moment(month=4), Moment(year=2020)), (Moment(year=2018, month=3), Moment(stands=True)),
     ]  # fmt: skip
     assert found.remarks == ("2 cells say a month and no day: its year is kept, the day stays open.",)
+
+
+@pytest.mark.parametrize(
+    ("written", "moment"),
+    [
+        ("2003/04", Moment(year=2003, spans=True)), ("2003/4", Moment(year=2003, month=4)),
+        ("2003-04", Moment(year=2003, month=4)), ("2019/20", Moment(year=2019, spans=True)),
+        ("10/2003", Moment(year=2003, month=10)),
+    ],
+)  # fmt: skip
+def test_a_winter_is_no_month(written, moment):
+    assert only(HEAD + f"2003,4,bed A,{written},,Leek,\n").begun == moment
 
 
 @pytest.mark.parametrize(
