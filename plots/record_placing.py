@@ -1,5 +1,6 @@
 """On which ground a row of an old record lay: a bed of today or of then, part of it, or somewhere there."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -19,6 +20,7 @@ from plots.tables import CellFault
 NEARLY_ALL = 0.98
 # Two outlines nearer than this are one: they were rounded on their way.
 SAME_M = 0.03
+PLOT_WORDS = re.compile(r"^(?:plot)?[ .]*(?:number|no\b|nr\b|#)?[ .:#]*")
 WINDS = ("north", "south", "east", "west")
 Box = tuple[float, float, float, float]
 
@@ -121,9 +123,11 @@ def is_near(one: Box, other: Box) -> bool:
 
 
 def plot_named(number: str, books: Mapping[str, PlotBook]) -> PlotBook | None:
-    """By its number, 'plot 4' as well as '4'; 4a and 4A may be two."""
+    """By its number, 'plot 4', 'No. 4', '#4' and '04' as well as '4'; 4a and 4A may be two."""
     folded = " ".join(number.casefold().split())
-    return books.get(number) or books.get(folded) or books.get(folded.removeprefix("plot").strip())
+    bare = PLOT_WORDS.sub("", folded)
+    shorter = (bare.lstrip("0"), bare.removesuffix(".0"))  # as spreadsheets fill and tables of numbers write
+    return next((books[each] for each in (number, folded, bare, *shorter) if each in books), None)
 
 
 def _place(where: Where, names: Sequence[str]) -> Place:

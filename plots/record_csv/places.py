@@ -56,6 +56,7 @@ def read_place(bed_text: str, part_text: str, bed_names: Collection[str]) -> Pla
     Nothing at all is 'somewhere on the plot'. A bed's name alone is the whole bed.
     """
     bed, rest = _bed_of(bed_text, bed_names)
+    _refuse_several(rest, bed, bed_names)
     words = _Words(f"{rest} {part_text}")
     if words.unknown and not bed:
         raise _no_such_bed(bed_text, bed_names)
@@ -131,6 +132,14 @@ def _bed_of(text: str, names: Collection[str]) -> tuple[str, str]:
         if match:
             return by_name[key], folded[: match.start()] + " " + folded[match.end() :]
     return "", folded
+
+
+def _refuse_several(rest: str, bed: str, names: Collection[str]) -> None:
+    """Two beds in one cell; the letter of a bed alone counts where another stands beside it."""
+    short = {_folded(name).removeprefix("bed ") for name in names} - {_folded(bed).removeprefix("bed ")}
+    said = {token for token in re.findall(r"[^\W_]+", rest) if token in short}
+    if len(said) + bool(bed) > 1 and (bed or re.search(r"[/+&,;]|\band\b|\bbeds\b", rest)):
+        raise CellFault("Several beds stand in one cell.", "Use a row for each bed.")
 
 
 def _folded(text: str) -> str:

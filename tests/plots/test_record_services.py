@@ -71,6 +71,13 @@ def test_what_is_known_roughly_lies_roughly(cast, place, area_m2, is_coarse):
     assert (patch.area_m2, patch.is_coarse) == (pytest.approx(area_m2, rel=1e-4), is_coarse)
 
 
+@pytest.mark.parametrize("number", ["plot 7", "Plot no. 7", "No. 7", "#7", "07", "7.0", "plot #7", "Nr 7"])
+def test_a_plot_by_its_number_however_it_is_written(cast, number):
+    take(cast, f"2019,{number},bed 1,,,Leek,,,\n")
+
+    assert Patch.objects.get().plot == cast.plot
+
+
 def test_the_east_half_is_in_the_east(cast):
     take(cast, '2019,7,"bed 1, east half",,,Leek,,,\n')
 

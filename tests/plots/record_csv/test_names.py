@@ -151,6 +151,11 @@ def test_the_bed_is_the_only_one():
     [
         ("bed Q", "", "Did you mean"),
         ("whole bed", "", "Name it: “bed 3”, “bed A”, “bed B” or “raised bed”."),
+        ("beds A and B", "", "Use a row for each bed."),
+        ("A + B", "", "Use a row for each bed."),
+        ("A/B/3", "", "Use a row for each bed."),
+        ("bed A and bed B", "", "Use a row for each bed."),
+        ("bed A, B", "", "Use a row for each bed."),
         ("by the shed", "", "Leave the cell empty for somewhere on the plot."),
         ("bed A", "by the hedge", "Write whole, half"),
         ("bed A", "150 %", "Write whole, half"),
