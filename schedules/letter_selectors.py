@@ -26,7 +26,7 @@ def letters_of(member_ids: Collection[int] | None, *, state: str = "") -> QueryS
         rows = rows.filter(member_id__in=member_ids)
     if state:
         rows = rows.filter(state__in=TROUBLED if state == TROUBLE else [state])
-    return rows.defer("text", "html").order_by("-due_at", "-pk")
+    return rows.defer("text", "html", "told").order_by("-due_at", "-pk")
 
 
 def members_for_paper(*, on: date) -> QuerySet[Member]:
