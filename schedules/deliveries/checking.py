@@ -23,15 +23,21 @@ class Receiver:
     ground: Ground = field(default_factory=Ground)
 
 
+def wanting_member(delivery: Delivery, *, wanted: str) -> Member:
+    """The member, who is there and wants letters of this kind, as read when the letter was claimed."""
+    member = living_member(delivery)
+    if not getattr(wishes_of(member), wanted):
+        raise NotSent("the member no longer wants this letter")
+    return member
+
+
 def receiver_of(delivery: Delivery, *, now: datetime, wanted: str) -> Receiver:
     """Who gets a letter about a member's ground now; NotSent when nobody should.
 
     ``wanted`` names the preference that lets letters of this kind through. Asked of the rows as they are at
     this moment: rights to the ground, wishes, age, and who stands in.
     """
-    member = living_member(delivery)
-    if not getattr(wishes_of(member), wanted):
-        raise NotSent("the member no longer wants this letter")
+    member = wanting_member(delivery, wanted=wanted)
     ground = ground_of([member], on=now.date()).get(member.pk)
     if ground is None:
         raise NotSent("the member works no plot any more")

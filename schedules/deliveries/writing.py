@@ -9,7 +9,7 @@ from plots.models import Plot, Site
 from schedules.agronomy.evenings import night_ends
 from schedules.day_notes import FROST_TOPICS, Said, day_note_of, pressing_on, said_before
 from schedules.day_notes.said import NOTE, SECOND
-from schedules.deliveries.checking import receiver_of
+from schedules.deliveries.checking import Receiver, receiver_of, wanting_member
 from schedules.deliveries.post import Sealed
 from schedules.deliveries.reading_ahead import ReadAhead, matter_now
 from schedules.deliveries.states import TOO_LATE
@@ -28,7 +28,7 @@ from schedules.people_letters import (
     offer_letter,
     trial_letter,
 )
-from schedules.weekly_letters import written
+from schedules.weekly_letters import Matter, written
 from society.selectors import refusals_of
 from society.zones import zone
 
@@ -79,13 +79,25 @@ def message_of(delivery: Delivery, *, now: datetime, ahead: ReadAhead | None = N
 
 
 def weekly_letter(delivery: Delivery, *, now: datetime, ahead: ReadAhead | None = None) -> Outgoing:
-    receiver = receiver_of(delivery, now=now, wanted="weekly")
+    receiver, matter = _weekly_matter(delivery, ahead, now=now)
     member, reader = receiver.member, receiver.reader
-    matter = ahead.matter_of(delivery, receiver, now=now) if ahead else matter_now(receiver)
     if matter.is_empty and not wishes_of(member).weekly_when_empty and not delivery.doubts:
         raise NotSent("nothing is due any more")
     follows = matter.last.message_id if matter.last else ""
     return Outgoing(written(matter), to=reader.email, follows=follows, reader=reader)
+
+
+def _weekly_matter(delivery: Delivery, ahead: ReadAhead | None, *, now: datetime) -> tuple[Receiver, Matter]:
+    known = ahead.known_of(delivery, now=now) if ahead is not None else None
+    if known is not None:
+        member = wanting_member(delivery, wanted="weekly")
+        reader = known.receiver.reader
+        is_self = reader.pk == member.pk
+        # What is fresh of the member counts before what was read ahead of them.
+        if (not is_self and reader.email) or (member.email and member.units == reader.units):
+            return replace(known.receiver, member=member, reader=member if is_self else reader), known.matter
+    receiver = receiver_of(delivery, now=now, wanted="weekly")
+    return receiver, matter_now(receiver)
 
 
 def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
