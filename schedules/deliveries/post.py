@@ -1,9 +1,10 @@
 """The line to the mail server, and what its answers mean."""
 
+import re
 import smtplib
 import time
 from types import TracebackType
-from typing import Any, NamedTuple, Self
+from typing import Any, NamedTuple, NoReturn, Self
 
 from django.core.mail import EmailMessage, get_connection
 
@@ -12,6 +13,14 @@ from schedules.deliveries.states import State, lease
 # Of a letter's lease the last part stays free, so that its row is settled while the claim still holds.
 SHARE_FOR_THE_LINE = 0.8
 NO_ROOM_FOR_IT = 552  # said of one letter's size, also where the sender is named
+ENHANCED = re.compile(r"5\.\d{1,3}\.\d{1,3}")
+# RFC 3463, sections 3.2 and 3.3, and RFC 7505: of the address that a letter goes to. 5.1.7 and 5.1.8 are of
+# the sender's, 5.1.0 may be of either, and providers have more of their own for senders that they block.
+NO_SUCH_ADDRESS = frozenset({"5.1.1", "5.1.2", "5.1.3", "5.1.6", "5.1.10", "5.2.1"})
+BAD_SENDER = frozenset({"5.1.7", "5.1.8"})
+NOT_LOGGED_IN = frozenset({530, 534, 535, 538})  # RFC 4954, section 6
+# RFC 5321, section 4.2.3; without a code of the longer kind nothing else speaks of the mailbox.
+NO_SUCH_MAILBOX = frozenset({550, 551, 553})
 
 
 class Unreachable(Exception):
@@ -87,8 +96,15 @@ class Post:
         except smtplib.SMTPSenderRefused as fault:
             if fault.smtp_code == NO_ROOM_FOR_IT:
                 raise
-            self.in_trouble = True
-            raise Unreachable(f"the mail server refuses our sender: {described(fault)}") from fault
+            self._refuses_us(fault)
+        except (smtplib.SMTPRecipientsRefused, smtplib.SMTPDataError) as fault:
+            if not is_about_us(fault):
+                raise
+            self._refuses_us(fault)
+
+    def _refuses_us(self, fault: Exception) -> NoReturn:
+        self.in_trouble = True
+        raise Unreachable(f"the mail server refuses our sender: {described(fault)}") from fault
 
     def _begun(self) -> None:
         self.may_be_out = True
@@ -107,13 +123,27 @@ def state_after(fault: Exception, *, may_be_out: bool) -> str:
 
 
 def is_about_the_address(fault: Exception) -> bool:
-    """Whether a refusal for good is of the address itself: no such mailbox, or one shut down (RFC 3463)."""
+    """Whether a refusal for good is of the reader's address: no such mailbox, or one shut down.
+
+    What servers say of a sender, of a missing log-in or of a letter, they often say after the address.
+    """
     if not 500 <= code_of(fault) < 600:
         return False
-    enhanced = described(fault).split()[1:2]
-    if enhanced and enhanced[0].startswith("5.") and enhanced[0].count(".") == 2:
-        return enhanced[0].startswith("5.1.") or enhanced[0] == "5.2.1"
-    return isinstance(fault, smtplib.SMTPRecipientsRefused)
+    enhanced = enhanced_code_of(fault)
+    if enhanced:
+        return enhanced in NO_SUCH_ADDRESS
+    return isinstance(fault, smtplib.SMTPRecipientsRefused) and code_of(fault) in NO_SUCH_MAILBOX
+
+
+def is_about_us(fault: Exception) -> bool:
+    """Whether a refusal for good, wherever it is said, is of our sender or log-in, and so of every letter."""
+    return code_of(fault) in NOT_LOGGED_IN or enhanced_code_of(fault) in BAD_SENDER
+
+
+def enhanced_code_of(fault: Exception) -> str:
+    """The longer code of a refusal for good, as '5.1.1'; empty without one."""
+    second = described(fault).split()[1:2]
+    return second[0] if second and ENHANCED.fullmatch(second[0]) else ""
 
 
 def code_of(fault: Exception) -> int:

@@ -82,14 +82,35 @@ def test_a_letter_that_goes_through_forgives_one_refusal(
 
 
 @pytest.mark.parametrize(
-    "answer", ["550 5.7.1 relaying denied", "552 5.2.2 mailbox full", "554 5.6.0 your letter is odd"]
+    "answer",
+    [
+        "550 5.7.1 relaying denied",
+        "552 5.2.2 mailbox full",
+        "554 5.6.0 your letter is odd",
+        "550 5.1.0 address rejected",
+        "554 relay access denied",
+    ],
 )
 def test_a_refusal_that_is_not_of_the_address_is_not_counted(
     due: factories.Cast, mail_server: MailServer, answer: str
 ) -> None:
-    """RFC 3463: 5.1.x speaks of the address, 5.2.1 of a mailbox shut down; 5.2.2, 5.6 and 5.7 do not."""
+    """RFC 3463: 5.2.1 speaks of a mailbox shut down; 5.2.2, 5.6 and 5.7 do not, 5.1.0 may be of either."""
     mail_server.recipient_answers = [answer]
     assert send_week(due, 0) == State.REFUSED
+    due.ana.refresh_from_db()
+    assert due.ana.email_refusals == 0
+
+
+@pytest.mark.parametrize(
+    "answer", ["550 5.1.8 bad outbound sender", "553 5.1.7 bad sender", "530 5.7.0 log in first"]
+)
+@pytest.mark.parametrize("said_after", ["recipient_answers", "answers"])
+def test_a_refusal_of_our_sender_is_nobodys_and_the_letter_waits(
+    due: factories.Cast, mail_server: MailServer, answer: str, said_after: str
+) -> None:
+    """RFC 3463, section 3.2: 5.1.7 and 5.1.8 are of the sender; RFC 4954: 530 asks for a log-in."""
+    setattr(mail_server, said_after, [answer])
+    assert send_week(due, 0) == State.DUE
     due.ana.refresh_from_db()
     assert due.ana.email_refusals == 0
 
