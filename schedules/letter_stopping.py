@@ -10,6 +10,7 @@ from django.conf import settings
 from django.core.signing import BadSignature, Signer
 from django.urls import reverse
 
+from schedules.letter_wording import one_line
 from schedules.models import Delivery
 from society.absence_selectors import open_absences
 from society.models import Absence, Member
@@ -59,6 +60,22 @@ def stop_link(*, kind: str, member: int, reader: int) -> str:
     """The address that stops a kind of letter about a member's ground for whoever reads it."""
     token = Signer(salt=SALT).sign_object([kind, member, reader])
     return settings.PUBLIC_URL + reverse("letter-stop", args=[token])
+
+
+@dataclass(frozen=True, slots=True)
+class StopLine:
+    """The link at the foot of a letter, and what it says."""
+
+    says: str
+    url: str
+
+
+def stop_line(*, kind: str, member: Member, reader: Member) -> StopLine:
+    """How whoever reads a letter of this kind gets no more of them; for the post only, never for paper."""
+    says = (
+        f"Stop the {CALLED[kind]}" if reader == member else f"Stand in for {one_line(member.name)} no longer"
+    )
+    return StopLine(says, stop_link(kind=kind, member=member.pk, reader=reader.pk))
 
 
 def stop_headers(*, kind: str, member: int, reader: int) -> dict[str, str]:

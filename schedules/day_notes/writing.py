@@ -10,8 +10,10 @@ from plots.crops import crop as crop_of
 from schedules.day_notes.pressing import FROST_TOPICS, Pressing, Topic, frost_line
 from schedules.forecast.service import CREDIT
 from schedules.letter_sections import Entry, Section, cautions_once
+from schedules.letter_stopping import stop_line
 from schedules.letter_wording import NO_BED, counted, listed, one_line, place, sentence_case
 from schedules.letters import Letter
+from schedules.models import Delivery
 from schedules.people_letters.plain import Plain
 from schedules.planner.sentences.wording import Units
 from schedules.stored_reasons import cautions_read, notes_read, reason_read
@@ -47,6 +49,7 @@ def day_note_of(found: Sequence[Pressing], *, member: Member, reader: Member, is
         link=settings.PUBLIC_URL + reverse("this-week"),
         link_says="The page of the week has all else that is due.",
         comes=COMES,
+        stop=stop_line(kind=Delivery.Kind.DAY_NOTE, member=member, reader=reader),
         credit=CREDIT if any(each.line for each in found) else None,
         reader=reader,
     ).letter()

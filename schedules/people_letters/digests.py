@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from schedules.committee_digest import CommitteeDigest, SilentPlot, committee_digest
 from schedules.letter_sections import Entry, Section
+from schedules.letter_stopping import stop_line
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wishes import wishes_of
 from schedules.letter_wording import counted, listed, long_day, sentence_case, short_day
@@ -45,6 +46,7 @@ def digest_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
         link=settings.PUBLIC_URL + reverse("committee"),
         link_says="The committee’s book",
         comes=COMES,
+        stop=stop_line(kind=delivery.kind, member=member, reader=member),
         reader=member,
     )
     return Outgoing(plain.letter(), to=member.email, reader=member)

@@ -5,6 +5,7 @@ from datetime import datetime
 from django.conf import settings
 from django.urls import reverse
 
+from schedules.letter_stopping import stop_line
 from schedules.letter_stops import NotSent
 from schedules.letter_wording import long_day, one_line
 from schedules.models import Delivery, Notice
@@ -41,6 +42,7 @@ def notice_letter(delivery: Delivery, *, member: Member, reader: Member, now: da
         link=settings.PUBLIC_URL + reverse("this-week"),
         link_says="All notices stand on the page of the week.",
         comes=COMES,
+        stop=stop_line(kind=delivery.kind, member=member, reader=reader),
         reader=reader,
     )
     follows = before.message_id if before else ""

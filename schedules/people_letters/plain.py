@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from schedules.forecast.service import Credit
 from schedules.letter_sections import Section
+from schedules.letter_stopping import StopLine
 from schedules.letter_wording import one_line
 from schedules.letters import Letter, language_of, letter_of
 from society.models import Member
@@ -16,7 +17,7 @@ NOT_KEPT = "(this link is not kept here)"
 class Plain:
     """What a short letter says. The link stands after the paragraphs, and what follows it comes last.
 
-    ``comes`` says why a letter that can be stopped comes; others have no foot.
+    ``comes`` says why a letter that can be stopped comes, and ``stop`` is the link; others have no foot.
     """
 
     title: str
@@ -27,6 +28,7 @@ class Plain:
     closing: tuple[str, ...] = ()
     sections: tuple[Section, ...] = ()
     comes: str = ""
+    stop: StopLine | None = None
     credit: Credit | None = None
     reader: Member | None = None
     told: tuple[tuple[str, object], ...] = ()
@@ -46,6 +48,7 @@ class Plain:
             "closing": [one_line(words) for words in self.closing],
             "sections": self.sections,
             "comes": self.comes,
+            "stop": self.stop,
             "credit": self.credit,
         }
         return letter_of(

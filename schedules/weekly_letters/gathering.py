@@ -15,9 +15,10 @@ from plots.natural_sorting import Naturally
 from plots.selectors import season_name, season_of
 from schedules.letter_sections import Entry, Section
 from schedules.letter_wishes import Ground, ground_of
-from schedules.letter_wording import NO_BED, place
+from schedules.letter_wording import NO_BED, listed, numbered, one_line, place, sentence_case
 from schedules.models import Delivery, Job
 from schedules.selectors import DueJob, as_read, open_jobs, rest_warnings
+from schedules.sighting_words import words_beside
 from schedules.site_days import Values, site_days_read
 from schedules.stored_reasons import verdict_read
 from society.models import Member
@@ -78,7 +79,7 @@ class Matter:
 
 
 def gather(people: Sequence[To], *, today: date, ground: Mapping[int, Ground] | None = None) -> list[Matter]:
-    """The matter of each letter, in the order of ``people``. Eight queries, six with ``ground`` known."""
+    """The matter of each letter, in the order of ``people``. Nine queries, seven with ``ground`` known."""
     members = [to.member for to in people]
     ground = ground_of(members, on=today) if ground is None else ground
     known = _Known(members, ground, today)
@@ -97,6 +98,7 @@ class _Known:
         self.site_values = site_days_read(self.sites.values(), today=today)
         self.jobs = _by_plot(_jobs_of_week(self.plots.values(), today))
         self.rest = _by_plot(_not_sound(self.plots.values(), self.sites.values(), today))
+        self.beside = words_beside(list(self.plots.values()))
         self.last = _last_letters(members, today)
         due = {job.key for jobs in self.jobs.values() for job in jobs}
         told = {key for letter in self.last.values() for key in letter.jobs} - due
@@ -122,8 +124,10 @@ class _Known:
             gone=tuple(self.gone[key] for key in (last.jobs if last else ()) if key in self.gone),
         )
 
-    def _sections(self, plots: Iterable[Plot], *, is_spread: bool) -> Iterable[Section]:
+    def _sections(self, plots: Sequence[Plot], *, is_spread: bool) -> Iterable[Section]:
         """What stands below the jobs, each with a heading of its own. More goes in here."""
+        if beside := _beside(plots, self.beside, is_spread=is_spread):
+            yield Section("Seen beside your ground", tuple(beside))
         rest = [row for plot in plots for row in self.rest.get(plot.pk, ())]
         if rest:
             yield Section(
@@ -173,6 +177,23 @@ def _by_plot(rows: Iterable[Any]) -> dict[int, list[Any]]:
     for row in rows:
         found[row.sowing.patch.plot_id].append(row)
     return found
+
+
+def _beside(plots: Sequence[Plot], words: Mapping[int, Sequence[str]], *, is_spread: bool) -> list[Entry]:
+    """What the committee tells of problems seen next to these plots: each once, with the plots it is for."""
+    concerned: dict[str, list[Plot]] = defaultdict(list)
+    for plot in plots:
+        for told in words.get(plot.pk, ()):
+            concerned[told].append(plot)
+    return [
+        Entry(
+            heading=sentence_case(numbered(for_plots)),
+            place=listed(sorted({one_line(plot.site.name) for plot in for_plots})) if is_spread else "",
+            when="",
+            why=told,
+        )
+        for told, for_plots in concerned.items()
+    ]
 
 
 def _rest_entry(row: GroundVerdict, *, is_spread: bool) -> Entry:

@@ -8,6 +8,7 @@ from plots.crops import crop as crop_of
 from schedules.forecast.service import CREDIT
 from schedules.job_links import job_link
 from schedules.letter_sections import Entry, Section, cautions_once
+from schedules.letter_stopping import stop_line
 from schedules.letter_wording import (
     beds_in_words,
     counted,
@@ -20,6 +21,7 @@ from schedules.letter_wording import (
     window_words,
 )
 from schedules.letters import Letter, language_of, letter_of
+from schedules.models import Delivery
 from schedules.planner import Reason, sentence
 from schedules.planner.rules.supply import supply_reasons
 from schedules.planner.sentences.wording import Units
@@ -78,6 +80,7 @@ def written(matter: Matter) -> Letter:
             "entries": sheet.entries,
             "sections": sheet.sections,
             "sites": sheet.sites,
+            "stop": stop_line(kind=Delivery.Kind.WEEKLY, member=member, reader=reader),
             "credit": CREDIT if sheet.leans_on_forecast else None,
         },
         title=f"For {away}: {subject}" if away else sentence_case(subject),

@@ -4,12 +4,17 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
+import time_machine
+from django.test import Client
+from django.urls import reverse
 
-from plots.models import Sowing
+from plots.models import Plot, Sowing
+from schedules.letter_stopping import stop_link
 from schedules.models import Delivery, Job, SiteDay
 from schedules.site_day_words import site_day_words
 from schedules.site_days import site_days_keep, site_values
 from schedules.weekly_letters import To, gather, weekly_letter, written
+from society.models import Member
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -328,6 +333,58 @@ def test_letters_to_fifty_cost_no_more_queries_than_to_one(
     site_days_keep([cast.site], today=TODAY, now=factories.instant(TODAY))
     people = list(type(cast.ana).objects.select_related("society").exclude(pk__lte=cast.dee.pk))
     for some in (people[:1], people):
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             letters = [written(matter) for matter in gather([To(each, each) for each in some], today=TODAY)]
         assert all(letter.told["jobs"] for letter in letters)
+
+
+# What was seen beside
+
+
+def test_what_was_seen_beside_is_told_once_with_the_plots_it_is_for(cast: factories.Cast) -> None:
+    """Ana works plots 8 and 9, both beside plot 7, where clubroot was confirmed; plot 7 is not named."""
+    make_job(cast)
+    Plot.objects.filter(pk=cast.plot.pk).update(number="Z99")
+    factories.make_co_worker(cast.other_plot, cast.ana, since=SINCE)
+    ninth = factories.make_plot(cast.site, "9", laid_out_on=SINCE, corner=(0.0, -9.0))
+    factories.make_tenancy(ninth, cast.ana, since=SINCE)
+    factories.make_sighting(cast.bed, "clubroot", on=LAST, is_sure=True, tell_neighbours=True)
+    text = letter(cast)
+    told = text.split("Seen beside your ground", 1)[1]
+    assert told.count("Clubroot was seen on ground beside yours.") == 1
+    assert told.startswith(" Plots 8 and 9 Clubroot")
+    assert "Z99" not in told.split("How Alder Lane stands")[0]
+
+
+def test_what_the_committee_does_not_tell_stands_in_no_letter(cast: factories.Cast) -> None:
+    make_job(cast)
+    factories.make_sighting(cast.other_bed, "clubroot", on=LAST, is_sure=True)
+    assert "Seen beside" not in letter(cast)
+
+
+# How to have no more of it
+
+
+def test_the_foot_stops_what_the_mail_program_s_button_stops(cast: factories.Cast) -> None:
+    found = weekly_letter(member=cast.ana, reader=cast.ana, today=TODAY)
+    link = stop_link(kind=Delivery.Kind.WEEKLY, member=cast.ana.pk, reader=cast.ana.pk)
+    assert f"without a log-in; the page asks once more:\n{link}\n" in found.text
+    assert f'href="{link}"' in found.html
+    assert ">Stop the weekly letter</a>, without a log-in" in found.html
+
+
+def test_who_stands_in_is_offered_to_stand_in_no_longer(cast: factories.Cast) -> None:
+    found = weekly_letter(member=cast.ana, reader=cast.col, today=TODAY)
+    assert "Stand in for Ana Orchard no longer, without a log-in" in " ".join(found.text.split())
+
+
+def test_no_such_link_stands_on_paper(cast: factories.Cast, client: Client) -> None:
+    make_job(cast)
+    factories.make_sighting(cast.other_bed, "clubroot", on=LAST, is_sure=True, tell_neighbours=True)
+    Member.objects.filter(pk=cast.ana.pk).update(email="")
+    with time_machine.travel(factories.instant(TODAY), tick=False):
+        client.force_login(cast.dee_account)
+        page = client.get(reverse("letters-print")).content.decode()
+    assert "Clubroot was seen on ground beside yours." in page
+    assert "log-in;" not in page
+    assert reverse("letter-stop", args=["x"]).rpartition("x")[0] not in page
