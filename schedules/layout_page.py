@@ -10,7 +10,7 @@ from plots.layout_patches import LaidShare, kept_outlines, laid_out
 from plots.layout_selectors import Question
 from plots.models import LayoutProposal
 from plots.rotation.proposals import Problem, Proposal, Trouble, answer_from, problem_from
-from plots.rotation.proposals.wording import trouble_words
+from plots.rotation.proposals.wording import is_told, trouble_words
 from plots.selectors import season_name
 from schedules.drafting import apart
 from schedules.drawing import BedShape, CropShape, plot_drawing
@@ -21,6 +21,8 @@ from schedules.layout_areas import area_text, row_width_m
 from schedules.planner.sentences import Units
 
 SLIGHT = 0.05
+# Below this a gap is said as 1 %, for 0 % would read as proven.
+LEAST_SAID_GAP = 0.01
 WARNINGS = {
     "under recommended": "short of the rest advised",
     "broken": "under the least rest",
@@ -159,7 +161,7 @@ def _points(cost: float) -> str:
 
 
 def _head(shown: Proposal) -> str:
-    kinds = {trouble.kind for trouble in shown.troubles}
+    kinds = {trouble.kind for trouble in shown.troubles if is_told(trouble)}
     if "missing" in kinds:
         return "Not every wish finds its ground"
     if kinds & {"broken", "barred"}:
@@ -180,10 +182,10 @@ def _proof(proposal: LayoutProposal, shown: Proposal) -> str:
             if second
             else "No layout of these wishes costs less; that is proven."
         )
-    share = shown.gap * 100
+    percent = f"{shown.gap:.0%}".replace("%", " %") if shown.gap >= LEAST_SAID_GAP else "1 %"
     return (
         "The best that was found in the time given. It is not proven: another may cost up to "
-        f"{share:.0f} % less. Ask again by night, when there is more time."
+        f"{percent} less. Ask again by night, when there is more time."
     )
 
 

@@ -34,6 +34,8 @@ def changed(problem: Problem, proposal: Proposal, *, piece: str, season: int, wi
         raise ProblemFault(f"piece {piece!r} is not on this plot; choose one of its pieces")
     if wish is not None and (wish not in wanted or wanted[wish].season != season):
         raise ProblemFault(f"wish {wish!r} is none of season {season}; choose one of that season")
+    if wish is not None and wanted[wish].stand and (piece, wish) not in problem.fixed:
+        raise ProblemFault(f"{wanted[wish].name} stands or is planned elsewhere already and stays there")
     others = [share for share in proposal.shares if wanted[share.wish].season != season]
     table = _Season(problem, [share for share in proposal.shares if wanted[share.wish].season == season])
     moved = table.clear(piece, but=wish)

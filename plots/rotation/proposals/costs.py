@@ -15,7 +15,6 @@ from plots.rotation.proposals.types import (
     Share,
     Trouble,
     Wish,
-    is_one_stand,
 )
 
 # In tiers, each far above all of the next together on a plot of a dozen pieces: our construction. A broken
@@ -78,24 +77,33 @@ def _against_the_past(problem: Problem, given: list[Share]) -> Iterator[Trouble]
 
 def _between_seasons(wishes: Mapping[str, Wish], given: list[Share]) -> Iterator[Trouble]:
     """Price every two seasons in which one group meets one piece too soon, once a group."""
-    seasons: dict[tuple[str, str], dict[int, str]] = {}
+    seasons: dict[tuple[str, str], dict[int, list[Wish]]] = {}
     rests = {}
     for share in given:
         wish = wishes[share.wish]
         for rest in wish.rests:
             if rest.holds_on(share.piece):
-                seasons.setdefault((share.piece, rest.group), {}).setdefault(wish.season, wish.key)
+                seasons.setdefault((share.piece, rest.group), {}).setdefault(wish.season, []).append(wish)
                 rests[rest.group] = rest
     for (piece, group), stood in sorted(seasons.items()):
         rest = rests[group]
         for earlier, later in combinations(sorted(stood), 2):
             between = later - earlier - 1
-            if is_one_stand(wishes[stood[earlier]], wishes[stood[later]]):
+            near = _new_of(stood[earlier], stood[later])
+            if near is None:
                 continue
             if between < rest.minimum:
-                yield Trouble(BROKEN, stood[later], piece, COST_BROKEN, between)
+                yield Trouble(BROKEN, near.key, piece, COST_BROKEN, between)
             elif between < rest.recommended:
-                yield Trouble(UNDER, stood[later], piece, COST_UNDER, between)
+                yield Trouble(UNDER, near.key, piece, COST_UNDER, between)
+
+
+def _new_of(before: list[Wish], after: list[Wish]) -> Wish | None:
+    """The wish that two seasons lie too near for, the later if either would do.
+
+    None where all of both stands or is planned there already: that is judged as the sowings that it is.
+    """
+    return next((wish for wish in (*after, *before) if not wish.stand), None)
 
 
 def dislike(problem: Problem, piece: str, wish: str) -> float:

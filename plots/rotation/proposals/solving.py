@@ -22,13 +22,14 @@ from plots.rotation.proposals.types import (
     Rest,
     Share,
     Wish,
-    is_one_stand,
 )
 
 TIME_LIMIT_S = 10.0
 # A second layout is worth showing when a quarter of its places are others: our construction.
 SAME_AT_MOST = 0.75
-# A wish that is on a piece at all has at least this share of what it could have there.
+# A wish that is on a piece at all has at least this much there, or all that it could have: our construction.
+LEAST_M2 = 0.25
+# Where it was settled there it may have less, so that several settled crops find room.
 LEAST_SHARE = 0.01
 
 
@@ -91,6 +92,7 @@ class _Layout:
         self.fixed = set(problem.fixed)
         self.there: dict[Place, int] = {}
         self.ground: dict[Place, int] = {}
+        self.groups: dict[tuple[str, Rest, int, bool], int] = {}
         self.area_m2 = {piece.key: piece.area_m2 for piece in problem.pieces}
         self.wanted_m2 = {wish.key: wish.area_m2 for wish in problem.wishes}
         for wish in problem.wishes:
@@ -111,7 +113,7 @@ class _Layout:
     def leave(self, other: Proposal) -> None:
         """Ask that at most three quarters of another layout's free places are used again."""
         places = [Place(share.piece, share.wish) for share in other.shares]
-        free = [place for place in places if place not in self.fixed]
+        free = [place for place in places if place in self.there and place not in self.fixed]
         if not free:
             raise ProblemFault("proposal: every place is settled, so no layout differs; free one")
         self.programme.row(
@@ -128,6 +130,8 @@ class _Layout:
         for piece in self.problem.pieces:
             place = Place(piece.key, wish.key)
             settled = place in self.fixed
+            if wish.stand and not settled:
+                continue  # what stands or is planned stays where it is
             allowed = settled or place not in self.barred
             there = self.programme.column(self._price(place), float(settled), float(allowed), integer=True)
             self.there[place] = there
@@ -138,7 +142,8 @@ class _Layout:
             part = self.programme.column(0.0, 0.0, 1.0)
             self.ground[place] = part
             self.programme.row(-INFINITE, 0.0, [(part, 1.0), (there, -1.0)])
-            self.programme.row(0.0, INFINITE, [(part, 1.0), (there, -LEAST_SHARE)])
+            least = LEAST_SHARE if settled else min(1.0, LEAST_M2 / self._most(place))
+            self.programme.row(0.0, INFINITE, [(part, 1.0), (there, -least)])
             found.append((part, self._most(place)))
         missing = self.programme.column(COST_MISSING * wish.weight / wish.area_m2, 0.0, wish.area_m2)
         self.programme.row(wish.area_m2, INFINITE, [*found, (missing, 1.0)])
@@ -154,7 +159,8 @@ class _Layout:
     def _fill(self, piece: Piece) -> None:
         """Give out no more ground of a piece in a season than there is."""
         for season in self.problem.seasons:
-            places = [Place(piece.key, wish.key) for wish in self.problem.wishes if wish.season == season]
+            every = (Place(piece.key, wish.key) for wish in self.problem.wishes if wish.season == season)
+            places = [place for place in every if place in self.there]
             if self.problem.one_crop_a_piece:
                 self.programme.row(-INFINITE, 1.0, [(self.there[place], 1.0) for place in places])
             else:
@@ -164,57 +170,73 @@ class _Layout:
 
     def _rest(self, piece: Piece, rest: Rest) -> None:
         """Keep a group off a piece for its minimum, and price what lies under the recommended rest."""
-        groups = {season: self._group(piece, rest, season) for season in self.problem.seasons}
-        stands = {season: column for season, column in groups.items() if column is not None}
+        stands = {season: self._group(piece, rest, season) for season in self.problem.seasons}
+        there = [season for season, column in sorted(stands.items()) if column is not None]
         settled = self._settled(piece, rest)
-        for earlier, later in combinations(sorted(stands), 2):
+        for earlier, later in combinations(there, 2):
             between = later - earlier - 1
-            if between >= rest.recommended or self._stands_on(piece, rest, earlier, later):
+            if between >= rest.recommended:
                 continue
-            pair = [(stands[earlier], 1.0), (stands[later], 1.0)]
+            pairs = list(self._pairs(piece, rest, earlier, later))
             if between >= rest.minimum:
-                pays = self.programme.column(COST_UNDER, 0.0, 1.0)
-                self.programme.row(-INFINITE, 1.0, [*pair, (pays, -1.0)])
+                self._pay(COST_UNDER, pairs)
             elif {earlier, later} <= settled:
-                pays = self.programme.column(COST_BROKEN, 0.0, 1.0)
-                self.programme.row(-INFINITE, 1.0, [*pair, (pays, -1.0)])
+                self._pay(COST_BROKEN, pairs)
             elif between == 0 or settled:
-                self.programme.row(-INFINITE, 1.0, pair)
+                for pair in pairs:
+                    self.programme.row(-INFINITE, 1.0, pair)
         if not settled:
-            self._cliques(stands, rest)
+            self._cliques({season: stands[season] for season in there}, rest)
 
-    def _cliques(self, stands: dict[int, int], rest: Rest) -> None:
+    def _pay(self, cost: float, pairs: Sequence[Sequence[tuple[int, float]]]) -> None:
+        """One price for two seasons that lie too near, however many of their crops do."""
+        if pairs:
+            pays = self.programme.column(cost, 0.0, 1.0)
+            for pair in pairs:
+                self.programme.row(-INFINITE, 1.0, [*pair, (pays, -1.0)])
+
+    def _pairs(self, piece: Piece, rest: Rest, earlier: int, later: int) -> Iterator[list[tuple[int, float]]]:
+        """Who must not be on the piece in two seasons, if both are too near: wishes with each other, and
+        wishes with what stands there already. Between things that stand or are planned nothing is to choose.
+        """
+        before, after = (self._group(piece, rest, season) for season in (earlier, later))
+        new_before, new_after = (
+            self._group(piece, rest, season, only_new=True) for season in (earlier, later)
+        )
+        for one, other in dict.fromkeys([(before, new_after), (new_before, after)]):
+            if one is not None and other is not None:
+                yield [(one, 1.0), (other, 1.0)]
+
+    def _cliques(self, stands: dict[int, int | None], rest: Rest) -> None:
         """One row for every run of minimum + 1 seasons: far tighter than its pairs."""
         for season in sorted(stands):
-            run = [stands[each] for each in sorted(stands) if season <= each <= season + rest.minimum]
+            columns = (stands[each] for each in sorted(stands) if season <= each <= season + rest.minimum)
+            run = [column for column in columns if column is not None]
             if len(run) > 1:
                 self.programme.row(-INFINITE, 1.0, [(column, 1.0) for column in run])
 
-    def _group(self, piece: Piece, rest: Rest, season: int) -> int | None:
+    def _group(self, piece: Piece, rest: Rest, season: int, *, only_new: bool = False) -> int | None:
         """Return the column that is 1 where a group is on a piece in a season; None without a wish."""
-        members = [
-            self.there[Place(piece.key, wish.key)]
+        known = self.groups.get((piece.key, rest, season, only_new))
+        if known is not None:
+            return known
+        on = [
+            (wish, self.there[place])
             for wish in self.problem.wishes
-            if wish.season == season and rest in wish.rests
+            if wish.season == season
+            and rest in wish.rests
+            and (place := Place(piece.key, wish.key)) in self.there
         ]
+        members = [column for wish, column in on if not (only_new and wish.stand)]
         if len(members) < 2:
             return members[0] if members else None
+        if only_new and len(members) == len(on):
+            return self._group(piece, rest, season)
         stands = self.programme.column(0.0, 0.0, 1.0)
         for member in members:
             self.programme.row(0.0, INFINITE, [(stands, 1.0), (member, -1.0)])
+        self.groups[piece.key, rest, season, only_new] = stands
         return stands
-
-    def _stands_on(self, piece: Piece, rest: Rest, earlier: int, later: int) -> bool:
-        """Whether one settled crop of the group is on the piece in both seasons."""
-        before, after = (
-            [
-                wish
-                for wish in self.problem.wishes
-                if wish.season == season and rest in wish.rests and Place(piece.key, wish.key) in self.fixed
-            ]
-            for season in (earlier, later)
-        )
-        return any(is_one_stand(wish, other) for wish in before for other in after)
 
     def _settled(self, piece: Piece, rest: Rest) -> set[int]:
         """The seasons in which a settled place holds the group on the piece."""

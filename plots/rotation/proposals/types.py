@@ -37,8 +37,8 @@ class Piece:
 class Wish:
     """So much ground for one crop in one season; ``weight`` says how much it matters beside the others.
 
-    Wishes with the same ``stand``, where it is not empty, are one crop that stands on from season to season:
-    between them there is no rest.
+    Where ``stand`` is not empty it names what stands or is planned already: it stays on its settled place,
+    and rests between two such are no matter of a layout's.
     """
 
     key: str
@@ -49,11 +49,6 @@ class Wish:
     rests: tuple[Rest, ...] = ()
     weight: float = 1.0
     stand: str = ""
-
-
-def is_one_stand(wish: Wish, other: Wish) -> bool:
-    """Whether two wishes are one crop that stands on."""
-    return bool(wish.stand) and wish.stand == other.stand
 
 
 class Bar(NamedTuple):

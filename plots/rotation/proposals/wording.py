@@ -32,6 +32,15 @@ BARS: Mapping[str, str] = {
 }
 
 
+# Missing ground that is smaller is left unsaid: it would read as 0 m². The tolerance of overlaps.
+LEAST_TOLD_M2 = 0.05
+
+
+def is_told(trouble: Trouble) -> bool:
+    """Whether somebody should know of it: not of ground missing that would read as 0 m²."""
+    return trouble.kind != SCATTERED and (trouble.kind != MISSING or trouble.figure >= LEAST_TOLD_M2)
+
+
 def square_metres(area_m2: float) -> str:
     return f"{area_m2:.1f} m²".replace(".0 m²", " m²")
 
@@ -65,8 +74,9 @@ def trouble_words(
     for each in sorted(proposal.troubles, key=lambda trouble: (-trouble.cost, trouble.wish, trouble.piece)):
         wish = wishes[each.wish]
         if each.kind == MISSING:
-            words.append(_missing(problem, proposal, wish, each, season_name, area))
-        elif each.kind != SCATTERED:
+            if is_told(each):
+                words.append(_missing(problem, proposal, wish, each, season_name, area))
+        elif is_told(each):
             settled = Place(each.piece, each.wish) in problem.fixed
             words.append(_on_a_piece(each, wish, pieces[each.piece], season_name, settled=settled))
     return tuple(words)

@@ -1,6 +1,7 @@
 """A cell changed by hand, what stands already, and a problem that is written down and read again."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from shapely.geometry import box
@@ -109,3 +110,51 @@ def test_what_stands_keeps_its_family_off_before_and_after():
     assert {share.wish for share in found.shares} == {"kept-2031"}
     assert {each.wish for each in found.troubles if each.kind == MISSING} == {"early", "late"}
     assert all(each.kind != BROKEN for each in found.troubles)
+
+
+OTHER_BED = Ground("other", "bed 2", ((0, 5), (5, 5), (5, 6.2), (0, 6.2)))
+
+
+def test_what_stands_gives_no_ground_away_to_a_wish_that_could_use_it():
+    """The cabbages could as well be on the other bed, and the beans like theirs; they stay all the same."""
+    beans = asked("beans", 2030, "Fabaceae")
+    problem = problem_of(
+        [BED, OTHER_BED], [beans], [], record_since=1990, standing=standing(2030),
+        likes={Place("bed", "beans"): 1.0},
+    )  # fmt: skip
+    found = propose(problem)
+    assert {(each.piece, each.wish): round(each.area_m2, 3) for each in found.shares} == {
+        ("bed", "kept-2030"): 6.0,
+        ("other", "beans"): 6.0,
+    }
+    with pytest.raises(ProblemFault, match="stays there"):
+        changed(problem, found, piece="other", season=2030, wish="kept-2030")
+
+
+def test_a_wish_beside_a_crop_that_stands_on_keeps_its_rest_from_it():
+    """One half of the bed has the crop for two seasons; the other half is no ground for its family then."""
+    half = [replace(each, asked=replace(each.asked, area_m2=3.0)) for each in standing(2030, 2031)]
+    wish = replace(asked("late", 2031), area_m2=3.0)
+    problem = problem_of([BED], [wish], [], record_since=1990, standing=half)
+    found = propose(problem)
+    assert [each.kind for each in found.troubles] == [MISSING]
+
+    told = troubles_of(problem, [*found.shares, Share("bed", "late", 3.0)])
+    assert [(each.kind, each.wish) for each in told] == [(BROKEN, "late")]
+
+
+def test_of_two_crops_that_are_planned_too_near_no_layout_speaks():
+    beside = Standing("bed", replace(asked("onions", 2030), area_m2=3.0), "other cabbage")
+    half = [replace(each, asked=replace(each.asked, area_m2=3.0)) for each in standing(2031)]
+    problem = problem_of([BED], [], [], record_since=1990, standing=[beside, *half])
+    assert propose(problem).troubles == ()
+
+
+def test_no_crop_is_given_a_crumb_of_ground():
+    """Two wishes for 6.1 m² each on two beds of 6: what is left over of one is too little to be a patch."""
+    wishes = [
+        replace(asked(key, 2030, family), area_m2=6.1)
+        for key, family in (("a", "Fabaceae"), ("b", "Apiaceae"))
+    ]
+    found = propose(problem_of([BED, OTHER_BED], wishes, [], record_since=1990))
+    assert min(share.area_m2 for share in found.shares) >= 0.25

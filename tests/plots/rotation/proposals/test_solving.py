@@ -93,6 +93,13 @@ def test_an_impossible_wish_is_answered_in_words():
     assert "too near for its family" in words[0]
 
 
+@pytest.mark.parametrize(("wanted_m2", "told"), [(6.04, 0), (6.06, 1)])
+def test_ground_that_would_read_as_nothing_is_not_called_missing(wanted_m2, told):
+    wish = Wish("a", 2030, "carrot", "carrots", wanted_m2)
+    problem = Problem((Piece("1", "bed 1", 6.0),), (wish,))
+    assert len(trouble_words(problem, propose(problem))) == told
+
+
 def test_a_settled_place_stays_and_is_owned_up_to():
     rest = (Rest("Apiaceae", 3, 5),)
     wishes = (
