@@ -26,11 +26,10 @@ PRODUCT = "-//Commonrow//Jobs//EN"
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """The file, its strong entity tag, and when anything in it last changed."""
+    """The file and its strong entity tag."""
 
     body: bytes
     etag: str
-    changed_at: datetime
 
 
 def feed(address: CalendarAddress, held: Sequence[Held]) -> Feed:
@@ -41,7 +40,7 @@ def feed(address: CalendarAddress, held: Sequence[Held]) -> Feed:
     for each in held:
         calendar.add_component(_event(each, shows=address.shows))
     body = calendar.to_ical()
-    return Feed(body, f'"{sha256(body).hexdigest()[:32]}"', changed_at)
+    return Feed(body, f'"{sha256(body).hexdigest()[:32]}"')
 
 
 def _head(member: Member, changed_at: datetime) -> Calendar:
