@@ -4,6 +4,7 @@ SPF is RFC 7208, DKIM RFC 6376, DMARC RFC 7489. Nothing is asked of any name ser
 """
 
 from dataclasses import dataclass
+from ipaddress import ip_address
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ def mail_records(*, sender: str, host: str) -> tuple[MailRecord, ...]:
         MailRecord(
             "SPF",
             domain,
-            f"v=spf1 a:{host or 'mail.' + domain} ~all",
+            f"v=spf1 {_sends(host, domain)} ~all",
             "Who may send for the domain. If your mail provider names an ‘include:’, put that in place "
             "of the ‘a:’. A domain has one SPF record only: if there is one already, add to it.",
         ),
@@ -43,3 +44,13 @@ def mail_records(*, sender: str, host: str) -> tuple[MailRecord, ...]:
             "‘p=none’ may become ‘p=quarantine’.",
         ),
     )
+
+
+def _sends(host: str, domain: str) -> str:
+    """What names the mail server (RFC 7208, section 5); a guess for one that the world does not see."""
+    try:
+        address = ip_address(host)
+    except ValueError:
+        is_seen = "." in host and not host.endswith((".local", ".internal", ".localdomain"))
+        return f"a:{host if is_seen else f'mail.{domain}'}"
+    return f"ip{address.version}:{address}" if address.is_global else f"a:mail.{domain}"

@@ -134,6 +134,23 @@ def test_the_records_are_those_of_the_sender_s_domain(sender):
     assert dmarc.text == "v=DMARC1; p=none; rua=mailto:letters@plots.example"
 
 
+@pytest.mark.parametrize(
+    ("host", "sends"),
+    [
+        ("localhost", "a:mail.plots.example"),
+        ("127.0.0.1", "a:mail.plots.example"),
+        ("postfix", "a:mail.plots.example"),
+        ("", "a:mail.plots.example"),
+        ("8.8.4.4", "ip4:8.8.4.4"),
+        ("2620:fe::9", "ip6:2620:fe::9"),
+    ],
+)
+def test_the_sender_s_record_names_only_what_the_world_can_see(host, sends):
+    """RFC 7208, sections 5.3 and 5.6: 'a' takes a domain name, addresses have mechanisms of their own."""
+    spf, _, _ = mail_records(sender="letters@plots.example", host=host)
+    assert spf.text == f"v=spf1 {sends} ~all"
+
+
 def test_fifty_refused_addresses_cost_no_more_questions_than_one(cast, dee, django_assert_num_queries):
     def look(count):
         with django_assert_num_queries(count):
