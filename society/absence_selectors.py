@@ -16,6 +16,8 @@ def open_absences() -> QuerySet[Absence]:
 def stand_ins_for(members: Iterable[Member], *, on: date) -> dict[int, Member]:
     """Who accepted to read whose letters on a day and can be written to, by the member; one query.
 
+    Where mail servers refuse the address of whoever stands in, letters stay with the member as well.
+
     One hop only. That the stand-in might be away in turn is refused when it is asked for and accepted; should
     it stand in the book all the same, the letters stay with the member: a chain ends, and a ring never turns.
     """
@@ -23,6 +25,7 @@ def stand_ins_for(members: Iterable[Member], *, on: date) -> dict[int, Member]:
     rows = (
         away.filter(member__in=[member.pk for member in members])
         .filter(stand_in__left_on__isnull=True, stand_in__died_on__isnull=True)
+        .filter(stand_in__email_refused_at__isnull=True)
         .exclude(stand_in__email="")
         .exclude(stand_in__in=away.values("member"))
         .select_related("stand_in__society", "stand_in__letters_wanted")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Min
+from django.db.models import Max, Min
 
 from plots.models import Plot, Site
 from schedules.deliveries.rows import Row, rows_write
@@ -46,19 +46,17 @@ def weekly_plan(*, now: datetime) -> int:
 def _falling(now: datetime) -> Iterator[Falling]:
     members = list(people_with_mail())
     ground = ground_of(members, on=now.date())
-    known = set(
-        Delivery.objects.filter(
-            kind=Delivery.Kind.WEEKLY,
-            subject_key=WEEKLY_SUBJECT,
-            local_date__gte=now.date() - WEEK,
-        ).values_list("member_id", "local_date")
+    rows = Delivery.objects.filter(
+        kind=Delivery.Kind.WEEKLY, subject_key=WEEKLY_SUBJECT, local_date__gte=now.date() - WEEK
     )
+    latest = dict(rows.order_by().values("member").annotate(on=Max("local_date")).values_list("member", "on"))
     for member in members:
         wishes = wishes_of(member)
         if not wishes.weekly or member.pk not in ground:
             continue
         for day, due_at in _hours_that_came(wishes, ground[member.pk].zone(member), now):
-            if (member.pk, day) not in known:
+            # Whoever chose an earlier day since has had the letter of that week already.
+            if day > latest.get(member.pk, date.min):
                 yield Falling(member, ground[member.pk], day, due_at)
 
 

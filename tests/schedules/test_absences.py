@@ -16,6 +16,7 @@ from schedules.absence_services import (
 )
 from schedules.models import Delivery
 from society.absence_selectors import stand_in_for, who_may_stand_in
+from society.address_services import address_clear, address_mark_refused
 from society.models import Absence, JournalEntry, Member
 from tests.factories import Cast, make_account, make_cast, make_member
 from tests.letters_out import send_what_is_due
@@ -172,6 +173,15 @@ def test_a_stand_in_who_left_gets_nothing(cast):
     cast.col.save()
 
     assert stand_in_for(cast.ana, on=FROM) is None
+
+
+def test_letters_stay_while_mail_servers_refuse_the_stand_in(cast):
+    agreed(cast.ana, cast.col)
+    address_mark_refused(member=cast.col, why="550 5.1.1 no such mailbox", account=None, now=NOW)
+    assert stand_in_for(cast.ana, on=FROM) is None
+
+    address_clear(member=cast.col, account=None, now=NOW)
+    assert stand_in_for(cast.ana, on=FROM) == cast.col
 
 
 def test_the_question_goes_to_the_stand_in(cast):

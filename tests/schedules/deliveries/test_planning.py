@@ -95,6 +95,23 @@ def test_a_chosen_day_and_hour_count(due: factories.Cast) -> None:
     assert anas().due_at == factories.instant(date(2027, 4, 12), 17)
 
 
+def test_whoever_chooses_an_earlier_day_after_the_letter_gets_none_for_that_day(due: factories.Cast) -> None:
+    """Friday's letter has come; on Saturday morning Ana chooses Thursdays at eight, 47 hours ago."""
+    plan()
+    factories.make_preference(due.ana, weekday=3, hour=8)
+    assert plan(SEVEN_IN_LONDON + timedelta(hours=24)) == 0
+    assert plan(SEVEN_IN_LONDON + timedelta(days=6, hours=2)) == 1
+
+
+def test_whoever_chooses_another_hour_on_the_very_day_gets_one_letter(due: factories.Cast) -> None:
+    plan()
+    wishes = factories.make_preference(due.ana, weekday=4, hour=18)
+    assert plan(SEVEN_IN_LONDON + timedelta(hours=12)) == 0
+    wishes.hour = 3
+    wishes.save()
+    assert plan(SEVEN_IN_LONDON + timedelta(hours=13)) == 0
+
+
 def test_the_hour_is_the_sites_for_a_member_of_one_site(due: factories.Cast) -> None:
     type(due.site).objects.filter(pk=due.site.pk).update(zone="Pacific/Auckland")
     plan()
