@@ -2,8 +2,9 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import Q
@@ -16,7 +17,8 @@ from plots.layout_dressings import dressings_near, shuns
 from plots.layout_pieces import LayoutPiece, pieces_of
 from plots.layout_standing import standing_on
 from plots.models import LayoutAsk, LayoutPlace, LayoutWish, Patch, Plot, Sowing
-from plots.rotation.proposals import Asked, Bar, Dressing, Place, Problem, Standing, problem_of
+from plots.rotation.proposals import Asked, Bar, Dressing, Place, Problem, problem_of
+from plots.rotation.proposals.wording import LEAST_TOLD_M2
 
 LIKINGS = {LayoutPlace.Kind.LIKES: 1.0, LayoutPlace.Kind.DISLIKES: -1.0}
 
@@ -56,8 +58,12 @@ def question(plot: Plot, ask: LayoutAsk, *, current_season: int) -> Question:
     wishes = wishes_in(ask)
     places = list(LayoutPlace.objects.filter(plot=plot).order_by("pk"))
     pieces = pieces_of(plot, ask)
-    asked = [_asked(wish) for wish in wishes]
-    ground, record, dressings, standing = _on_record(plot, ask, pieces, current_season)
+    ground, record, dressings, coming = _on_record(plot, ask, pieces, current_season)
+    standing = standing_on(pieces, coming, first=ask.first_season, last=ask.last_season)
+    asked = list(_asked_still(wishes, coming, plot))
+    open_wishes = [
+        wish for wish in wishes if wish_key(wish.season, wish.crop) in {each.key for each in asked}
+    ]
     problem = problem_of(
         [piece.ground for piece in pieces],
         asked,
@@ -66,12 +72,25 @@ def question(plot: Plot, ask: LayoutAsk, *, current_season: int) -> Question:
         sightings=record.sightings if record else (),
         dressings=dressings,
         standing=standing,
-        closed=_closed(pieces, wishes),
+        closed=_closed(pieces, open_wishes),
         customs=record.customs if record else None,
-        fixed=_settled(pieces, wishes, places),
-        likes=_likes(pieces, wishes, places),
+        fixed=_settled(pieces, open_wishes, places),
+        likes=_likes(pieces, open_wishes, places),
     )
     return Question(problem, pieces, _asked_mark(ask, wishes, places, pieces), _ground_mark(problem))
+
+
+def _asked_still(wishes: Sequence[LayoutWish], coming: Sequence[Sowing], plot: Plot) -> Iterator[Asked]:
+    """The wishes less what is planned or sown of the same crop in the same season on this plot."""
+    planned: dict[tuple[int, str], float] = defaultdict(float)
+    for row in coming:
+        if row.patch.plot_id == plot.pk:
+            planned[row.season, row.crop] += row.patch.area_m2
+    for wish in wishes:
+        asked = _asked(wish)
+        left_m2 = wish.area_m2 - planned[wish.season, wish.crop]
+        if left_m2 >= min(LEAST_TOLD_M2, wish.area_m2):
+            yield replace(asked, area_m2=round(left_m2, 6))
 
 
 def _asked(wish: LayoutWish) -> Asked:
@@ -91,7 +110,7 @@ def _asked(wish: LayoutWish) -> Asked:
 
 def _on_record(
     plot: Plot, ask: LayoutAsk, pieces: Sequence[LayoutPiece], current_season: int
-) -> tuple[list[Any], GroundRecord | None, list[Dressing], list[Standing]]:
+) -> tuple[list[Any], GroundRecord | None, list[Dressing], list[Sowing]]:
     """Past uses without what is there in the coming seasons, which stands in a list of its own."""
     if not pieces:
         return [], None, [], []
@@ -101,10 +120,9 @@ def _on_record(
     record = ground_record(plot.site, wanted=drafts, current_season=current_season, every_family=True)
     box = box_round(draft.patch for draft in drafts)
     rows = _coming(plot, ask, box.meets("patch__"))
-    standing = standing_on(pieces, rows, first=ask.first_season, last=ask.last_season)
     kept = {str(row.key) for row in rows}
     past = [use for use in record.uses if use.key not in kept]
-    return past, record, dressings_near(plot.site, box, first_season=ask.first_season), standing
+    return past, record, dressings_near(plot.site, box, first_season=ask.first_season), rows
 
 
 def _draft(plot: Plot, piece: LayoutPiece, season: int) -> Sowing:

@@ -11,7 +11,7 @@ from plots.changes import Faults, local_day, note, refuse_stale, site_held
 from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
 from plots.layout_pieces import beds_to_lay_out
-from plots.layout_selectors import Question, ask_of, is_perennial, question
+from plots.layout_selectors import Question, ask_of, is_perennial, question, wishes_in
 from plots.models import LayoutAsk, LayoutPlace, LayoutProposal, LayoutWish, Plot
 from plots.models.layouts import MOST_SEASONS, MOST_STRIPS
 from plots.rotation.proposals import (
@@ -184,7 +184,10 @@ def question_of(plot: Plot, *, now: datetime) -> Question:
         raise ValidationError({"first_season": "the seasons of these wishes are over; choose new ones"})
     found = question(plot, ask, current_season=current)
     if not [wish for wish in found.problem.wishes if not wish.stand]:
-        raise ValidationError({"lines": "nothing is wished for yet; write down what you want to grow"})
+        said = "nothing is wished for yet; write down what you want to grow"
+        if wishes_in(ask):
+            said = "all of it is planned or sown on this plot already; write more, or adopt what is there"
+        raise ValidationError({"lines": said})
     if not found.pieces:
         raise ValidationError({"lines": "no bed is laid out on this plot for then; draw its beds first"})
     return found

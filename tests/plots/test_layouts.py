@@ -121,6 +121,24 @@ def test_what_is_planned_already_keeps_its_ground(cast):
     assert answer_from(found.answer).missing_m2("2027:carrot-early") == pytest.approx(6.0, abs=0.01)
 
 
+def test_what_is_planned_already_counts_towards_its_wish(cast):
+    """Of 8 m² of peas 6 are planned on bed 1; last year's, and next year's, count for other seasons."""
+    factories.make_sowing(cast.bed, "pea", season=2027)
+    ask(cast, wish("pea", 8.0), wish("carrot-early", 4.0))
+    found = proposed(cast)
+    got = {
+        share.wish: share.area_m2 for share in answer_from(found.answer).shares if share.wish[:4] == "2027"
+    }
+    assert got == pytest.approx({"2027:pea": 2.0, "2027:carrot-early": 4.0}, abs=1e-3)
+
+
+def test_nothing_is_proposed_where_all_of_it_is_planned(cast):
+    factories.make_sowing(cast.bed, "pea", season=2027)
+    ask(cast, wish("pea", 6.0))
+    with pytest.raises(ValidationError, match="planned or sown on this plot already"):
+        proposed(cast)
+
+
 def test_likes_and_settled_places_are_heeded(cast):
     beds = {bed.name: bed.pk for bed in cast.plot.beds.all()}
     ask(
