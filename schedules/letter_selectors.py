@@ -30,7 +30,8 @@ def letters_of(member_ids: Collection[int] | None, *, state: str = "") -> QueryS
 
 
 def members_for_paper(*, on: date) -> QuerySet[Member]:
-    """Active members without an e-mail address who work a plot on a day."""
+    """Active members who work a plot on a day and whom no e-mail reaches: none is known, or it is refused."""
     works = (Q(holdings__isnull=False) & open_on(on, "holdings__tenancy")) | open_on(on, "co_worked")
-    rows = Member.objects.filter(works, email="", left_on__isnull=True, died_on__isnull=True)
+    unreached = Q(email="") | Q(email_refused_at__isnull=False)
+    rows = Member.objects.filter(works, unreached, left_on__isnull=True, died_on__isnull=True)
     return rows.select_related("society", "letters_wanted").distinct()

@@ -173,3 +173,13 @@ def test_only_the_letter_at_hand_is_stopped_by_a_mark(due: factories.Cast, mail_
     only_ana(due)
     address_services.address_mark_refused(member=due.ana, why="x", account=None, now=SEVEN_IN_LONDON)
     assert send(claim_one()) == State.MISSED
+
+
+def test_a_stand_in_whose_address_is_refused_leaves_the_letter_with_its_member(
+    due: factories.Cast, mail_server: MailServer
+) -> None:
+    days = {"since": FRIDAY, "until": FRIDAY + WEEK, "accepted_at": SEVEN_IN_LONDON - WEEK}
+    factories.make_absence(due.ana, due.col, **days)
+    address_services.address_mark_refused(member=due.col, why=NOBODY, account=None, now=SEVEN_IN_LONDON)
+    assert send_week(due, 0) == State.SENT
+    assert mail_server.recipients == [due.ana.email]

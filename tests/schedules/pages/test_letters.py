@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from django.urls import reverse
 
 from schedules.models import DeliveryStep
+from society.models import Member
 from tests.factories import (
     instant,
     make_bed,
@@ -105,6 +106,14 @@ def test_members_without_mail_are_listed_for_paper(cast, as_account):
     assert reverse("letter-print", args=[cast.ana.pk]) not in page
 
 
+def test_a_member_whose_address_is_refused_is_listed_for_paper_too(cast, as_account):
+    Member.objects.filter(pk=cast.ana.pk).update(email_refused_at=instant(TODAY), email_refusals=2)
+
+    page = page_of(as_account(cast.dee_account), "letters")
+
+    assert reverse("letter-print", args=[cast.ana.pk]) in page
+
+
 def test_a_grower_sees_no_list_of_others(cast, as_account):
     without_mail(cast)
 
@@ -173,7 +182,7 @@ def test_no_letter_is_printed_for_somebody_who_died(cast, as_account):
     assert answer.status_code == 404
 
 
-RUN_QUERIES = 21
+RUN_QUERIES = 22
 # session, account, society, members, seat, count, letters, steps, paper, society again in the frame
 LETTERS_QUERIES = 10
 
