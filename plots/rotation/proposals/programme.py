@@ -41,12 +41,21 @@ class Programme:
         self._values += [value for _, value in terms]
         self._starts.append(len(self._columns))
 
-    def solve(self, seconds: float, seed: int) -> tuple[Sequence[float] | None, float, bool]:
-        """Return the column values (None without any), the relative gap, and whether it is proven best."""
+    @property
+    def lower(self) -> Sequence[float]:
+        """The least that each column may be."""
+        return self._lower
+
+    @property
+    def upper(self) -> Sequence[float]:
+        """The most that each column may be."""
+        return self._upper
+
+    def solver(self, seed: int) -> highspy.Highs:
+        """Return HiGHS with this programme, silent, on one thread, exact to the smallest step."""
         solver = highspy.Highs()
         for name, value in (
             ("output_flag", False),
-            ("time_limit", seconds),
             ("random_seed", seed),
             ("threads", 1),
             ("mip_rel_gap", 0.0),
@@ -54,12 +63,7 @@ class Programme:
         ):
             solver.setOptionValue(name, value)
         solver.passModel(self._model())
-        solver.run()
-        info = solver.getInfo()
-        if info.primal_solution_status != 2:  # kSolutionStatusFeasible
-            return None, float("inf"), False
-        is_proven = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
-        return solver.getSolution().col_value, 0.0 if is_proven else float(info.mip_gap), is_proven
+        return solver
 
     def _model(self) -> highspy.HighsLp:
         model = highspy.HighsLp()

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
+from time import perf_counter
 
 from plots.rotation.proposals.costs import (
     COST_BROKEN,
@@ -12,7 +13,9 @@ from plots.rotation.proposals.costs import (
     dislike,
     troubles_of,
 )
-from plots.rotation.proposals.programme import INFINITE, Programme
+from plots.rotation.proposals.packing import season_cost
+from plots.rotation.proposals.programme import INFINITE, SMALLEST_STEP, Programme
+from plots.rotation.proposals.searching import searched
 from plots.rotation.proposals.types import (
     Piece,
     Place,
@@ -65,21 +68,18 @@ def propose(
     each piece, group and season a number says whether the group is there: over any minimum + 1 seasons
     running they add up to at most 1, and every pair of seasons nearer than the recommended rest pays. A wish
     pays for ground that it does not get, so there is always a layout and nothing is relaxed in silence.
+    Rows that no layout breaks tell the solver what a season (``packing``) and a wish cost at the least.
     """
+    began = perf_counter()
     layout = _Layout(problem)
     for each in unlike:
         layout.leave(each)
-    values, gap, is_proven = layout.programme.solve(seconds, seed)
-    if values is None:
+    found = searched(layout.programme, layout.seasons(), seconds - (perf_counter() - began), seed)
+    if found is None:
         kind = "differs enough from those shown" if unlike else "was found in the time given"
         raise ProblemFault(f"proposal: no layout {kind}; free a fixed place, or allow more seconds")
-    shares = tuple(layout.shares(values))
-    return Proposal(shares, troubles_of(problem, shares), gap, is_proven)
-
-
-def programme_of(problem: Problem) -> Programme:
-    """Return the programme that ``propose`` hands to the solver, for timing the solver alone."""
-    return _Layout(problem).programme
+    shares = tuple(layout.shares(found.values))
+    return Proposal(shares, troubles_of(problem, shares), found.gap, found.is_proven)
 
 
 class _Layout:
@@ -91,17 +91,30 @@ class _Layout:
         self.barred = {Place(bar.piece, bar.wish) for bar in problem.bars}
         self.fixed = set(problem.fixed)
         self.there: dict[Place, int] = {}
+        self.prices: dict[str, list[tuple[int, float]]] = {}
         self.ground: dict[Place, int] = {}
         self.groups: dict[tuple[str, Rest, int, bool], int] = {}
         self.area_m2 = {piece.key: piece.area_m2 for piece in problem.pieces}
         self.wanted_m2 = {wish.key: wish.area_m2 for wish in problem.wishes}
         for wish in problem.wishes:
             self._lay_out(wish)
+        if not problem.one_crop_a_piece:
+            self._bound_seasons()
         for piece in problem.pieces:
             self._fill(piece)
             for rest in sorted({rest for wish in problem.wishes for rest in wish.rests}):
                 if rest.holds_on(piece.key):
                     self._rest(piece, rest)
+
+    def seasons(self) -> list[list[int]]:
+        """The columns that say who is where, season by season; whole pieces need no parting."""
+        if self.problem.one_crop_a_piece:
+            return [list(self.there.values())]
+        season = {wish.key: wish.season for wish in self.problem.wishes}
+        return [
+            [column for place, column in self.there.items() if season[place.wish] == each]
+            for each in self.problem.seasons
+        ]
 
     def shares(self, values: Sequence[float]) -> Iterator[Share]:
         """Read the layout off the solver's answer, settled to the square millimetre."""
@@ -145,10 +158,39 @@ class _Layout:
             least = LEAST_SHARE if settled else min(1.0, LEAST_M2 / self._most(place))
             self.programme.row(0.0, INFINITE, [(part, 1.0), (there, -least)])
             found.append((part, self._most(place)))
-        missing = self.programme.column(COST_MISSING * wish.weight / wish.area_m2, 0.0, wish.area_m2)
+        price = COST_MISSING * wish.weight / wish.area_m2
+        missing = self.programme.column(price, 0.0, wish.area_m2)
         self.programme.row(wish.area_m2, INFINITE, [*found, (missing, 1.0)])
+        self._round_up(wish, beds, missing)
         more = self.programme.column(COST_SCATTERED, 0.0, INFINITE)
         self.programme.row(-INFINITE, 1.0, [*beds, (more, -1.0)])
+        self.prices[wish.key] = [(missing, price), (more, COST_SCATTERED)]
+
+    def _bound_seasons(self) -> None:
+        """No season costs less than its areas alone make it: that tells the solver when to stop looking."""
+        known: dict[tuple[tuple[float, float], ...], float] = {}
+        for season in self.problem.seasons:
+            wishes = [wish for wish in self.problem.wishes if wish.season == season]
+            asked = tuple(sorted((wish.area_m2, wish.weight) for wish in wishes))
+            if asked not in known:
+                known[asked] = season_cost(self.problem.pieces, wishes)
+            terms = [term for wish in wishes for term in self.prices[wish.key]]
+            self.programme.row(known[asked] - SMALLEST_STEP / 10, INFINITE, terms)
+
+    def _round_up(self, wish: Wish, beds: list[tuple[int, float]], missing: int) -> None:
+        """A wish larger than its n - 1 largest places is in n of them, or lacks what the n-th would hold."""
+        left_m2 = wish.area_m2
+        sizes = [
+            self._most(place)
+            for piece in self.problem.pieces
+            if (place := Place(piece.key, wish.key)) in self.there
+            and (place in self.fixed or place not in self.barred)
+        ]
+        for pieces, size in enumerate(sorted(sizes, reverse=True), start=1):
+            if size >= left_m2 - LEAST_SHARE * wish.area_m2:
+                self.programme.row(pieces, INFINITE, [*beds, (missing, 1.0 / min(size, left_m2))])
+                break
+            left_m2 -= size
 
     def _price(self, place: Place) -> float:
         if place in self.barred:
@@ -173,6 +215,11 @@ class _Layout:
         stands = {season: self._group(piece, rest, season) for season in self.problem.seasons}
         there = [season for season, column in sorted(stands.items()) if column is not None]
         settled = self._settled(piece, rest)
+        if not settled and rest.recommended < 2 * rest.minimum + 2:
+            self._cliques({season: stands[season] for season in there}, rest)
+            if rest.recommended > rest.minimum:
+                self._visits({n: column for n, column in stands.items() if column is not None}, rest)
+            return
         for earlier, later in combinations(there, 2):
             between = later - earlier - 1
             if between >= rest.recommended:
@@ -214,6 +261,27 @@ class _Layout:
             run = [column for column in columns if column is not None]
             if len(run) > 1:
                 self.programme.row(-INFINITE, 1.0, [(column, 1.0) for column in run])
+
+    def _visits(self, stands: dict[int, int], rest: Rest) -> None:
+        """A group comes to a piece, goes and comes again: one path through the seasons; short steps pay.
+
+        The path's rows are a network's, so they leave nothing between a fraction and a whole answer.
+        """
+        into: dict[int, list[tuple[int, float]]] = {season: [] for season in stands}
+        out: dict[int, list[tuple[int, float]]] = {season: [] for season in stands}
+        first: list[tuple[int, float]] = [(column, 1.0) for column in stands.values()]
+        for earlier, later in combinations(sorted(stands), 2):
+            between = later - earlier - 1
+            if between >= rest.minimum:
+                step = self.programme.column(COST_UNDER if between < rest.recommended else 0.0, 0.0, 1.0)
+                into[later].append((step, -1.0))
+                out[earlier].append((step, -1.0))
+                first.append((step, -1.0))
+        for season, column in stands.items():
+            for steps in (into[season], out[season]):
+                if steps:
+                    self.programme.row(0.0, INFINITE, [(column, 1.0), *steps])
+        self.programme.row(-INFINITE, 1.0, first)
 
     def _group(self, piece: Piece, rest: Rest, season: int, *, only_new: bool = False) -> int | None:
         """Return the column that is 1 where a group is on a piece in a season; None without a wish."""
