@@ -1,5 +1,7 @@
 """Where work can hurt someone: which caution goes with which job, and what it says."""
 
+from functools import cache
+
 from plots.crops import Crop
 from schedules.planner.types import Kind
 
@@ -60,8 +62,13 @@ _WORDS = {
 def cautions_for(crop: Crop, kind: Kind) -> tuple[str, ...]:
     """Return the codes of the crop's cautions that this job calls for."""
     fact = crop.get("cautions")
-    codes = str(fact.value).split(";") if fact and fact.value else []
-    return (*(code for code in codes if kind in _JOBS.get(code, set())), *_ALWAYS.get(kind, ()))
+    return _called_for(str(fact.value) if fact and fact.value else "", kind)
+
+
+@cache
+def _called_for(codes: str, kind: Kind) -> tuple[str, ...]:
+    called = (code for code in codes.split(";") if kind in _JOBS.get(code, set()))
+    return (*called, *_ALWAYS.get(kind, ()))
 
 
 def caution_text(code: str) -> str:

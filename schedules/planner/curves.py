@@ -14,7 +14,7 @@ from schedules.agronomy.soil_temperature import COVER_WARMTH_C, RUNNING_DAYS, so
 from schedules.agronomy.thermal_time import NEVER
 from schedules.planner.site_curves import BoolArray, FloatArray, SiteCurves
 from schedules.planner.types import Cover, Values
-from schedules.planner.windows import Days
+from schedules.planner.windows import Days, median
 
 STAYS_ON = frozenset({Cover.FLEECE, Cover.FILM})
 SHEDS_RAIN = frozenset({Cover.CLEAR, Cover.BLACK, Cover.FILM})
@@ -140,5 +140,5 @@ class Curves:
 
     def median_on(self, curve: FloatArray, days: Days) -> float:
         """Return the median over members of a curve, each read on its own day, to a tenth of a degree."""
-        at = np.clip(days, 0, self.horizon - 1).astype(int)
-        return round(float(np.median(curve[np.arange(self.members), at])), 1)
+        at = np.minimum(np.maximum(days, 0), self.horizon - 1).astype(int)
+        return round(median(curve[np.arange(self.members), at]), 1)

@@ -23,7 +23,7 @@ from schedules.planner.drafts import Ground
 from schedules.planner.site_curves import FloatArray
 from schedules.planner.sources import PRACTICE, joined
 from schedules.planner.types import Kind, State
-from schedules.planner.windows import MIDDLE_PCT, Days, percentile
+from schedules.planner.windows import MIDDLE_PCT, Days, median, percentile
 
 LOOK_DAYS = 14
 # A winter lies within nine months of any day, and fills the ground again.
@@ -86,8 +86,8 @@ class Account:
 
     def median_on(self, curve: FloatArray, days: Days) -> float:
         """Return the median over members of a curve, each read on its own day."""
-        at = np.clip(days - self.begin, 0, curve.shape[1] - 1).astype(int)
-        return float(np.median(curve[np.arange(curve.shape[0]), at]))
+        at = np.minimum(np.maximum(days - self.begin, 0), curve.shape[1] - 1).astype(int)
+        return median(curve[np.arange(curve.shape[0]), at])
 
 
 def water_use(crop: Crop) -> tuple[WaterUse, str]:

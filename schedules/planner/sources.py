@@ -1,5 +1,7 @@
 """Printable sources of the planner's own rules. Crop and climate figures bring theirs with them."""
 
+from functools import cache
+
 from schedules.agronomy.seedbed_water import WORKABLE_SOURCE
 
 PRACTICE = "common practice, no published source"
@@ -42,6 +44,7 @@ NO_FIGURE = "no published figure was found"
 OWN_RECORD = "the weather given for this site"
 
 
+@cache
 def joined(*sources: str) -> str:
     """Return the sources as one line, each once, in order."""
     return "; ".join(dict.fromkeys(source for source in sources if source))

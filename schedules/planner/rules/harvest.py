@@ -18,6 +18,7 @@ from schedules.planner.demands import (
 )
 from schedules.planner.drafts import Draft, Ground, practice
 from schedules.planner.seasons import smoothed_air_c
+from schedules.planner.site_curves import FloatArray
 from schedules.planner.sources import (
     COLD_SWEETENS,
     LEFT_IN_GROUND,
@@ -28,7 +29,7 @@ from schedules.planner.sources import (
     joined,
 )
 from schedules.planner.types import Kind, Reason
-from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
+from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, median, percentile
 
 NECKS_LEAD_DAYS = 14
 BIG_ROOT_SPACING_MM = 60
@@ -98,13 +99,19 @@ def storing_day(ground: Ground, lifting: Span) -> int | None:
     is_moist = ground.text("store_way") in MOIST_WAYS and ground.is_true("storable")
     if not is_moist or ground.text("crop_type") == "early" or season.midsummer == 0 or lifted is not None:
         return None
-    usual_c = np.median(smoothed_air_c(curves.shared)[:, season.midsummer : season.until], axis=0)
+    day = curves.shared.once(
+        ("air is cool", season.midsummer, season.until),
+        lambda: _cool_from(smoothed_air_c(curves.shared), season.midsummer, season.until),
+    )
+    return day if day is not None and lifting.by >= day - STANDING_DAYS else None
+
+
+def _cool_from(air_c: FloatArray, begin: int, stop: int) -> int | None:
+    """Return the first day after the warmest of these on which the usual air is cool."""
+    usual_c = np.median(air_c[:, begin:stop], axis=0)
     cool = np.flatnonzero(usual_c < COOL_AIR_C)
     cool = cool[cool > usual_c.argmax()]
-    if not cool.size:
-        return None
-    day = season.midsummer + int(cool[0])
-    return day if lifting.by >= day - STANDING_DAYS else None
+    return begin + int(cool[0]) if cool.size else None
 
 
 def sweetening_frost(ground: Ground, ceiling: Days) -> Days:
@@ -165,7 +172,7 @@ def coldest_spell_c(ground: Ground, since: Days, days: int = WINTER_DAYS) -> flo
     begin = min(percentile(since, MIDDLE_PCT), curves.horizon - COLDEST_SPELL_DAYS)
     air_c = curves.air_c[:, max(0, begin) : begin + days]
     spells = np.lib.stride_tricks.sliding_window_view(air_c, COLDEST_SPELL_DAYS, axis=1).mean(axis=2)
-    return round(float(np.median(spells.min(axis=1))), 1)
+    return round(median(spells.min(axis=1)), 1)
 
 
 def necks(ground: Ground, lifting: list[Draft]) -> list[Draft]:

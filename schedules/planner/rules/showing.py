@@ -6,7 +6,7 @@ from schedules.planner.drafts import Draft, Ground
 from schedules.planner.growth import LONGEST_EMERGENCE_DAYS, emergence_of
 from schedules.planner.sources import PRACTICE, SHORT_DAYS, SOIL_ESTIMATE, joined
 from schedules.planner.types import Kind, Reason
-from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, percentile
+from schedules.planner.windows import MIDDLE_PCT, Days, Span, fixed, median, percentile
 
 LATEST_PCT = 90
 FIRST_LOOK_DAYS, LOOK_DAYS, LAST_LOOK_DAYS = 1, 3, 7
@@ -63,7 +63,7 @@ def soil_while_coming_up_c(ground: Ground, sown: Days, emergence: Days) -> float
     soil_c = ground.curves.rows_c[:, first:last]
     at = np.arange(first, last)
     waits = (at >= begun[:, None]) & (at < ended[:, None])
-    return round(float(np.median(soil_c.mean(axis=1, where=waits))), 1)
+    return round(median(soil_c.mean(axis=1, where=waits)), 1)
 
 
 def seedlings_pct(ground: Ground, soil_c: float) -> int | None:
