@@ -1,5 +1,6 @@
 """The site's warmth as one sowing meets it: air, soil and thermal time, members by days."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -130,9 +131,13 @@ class Curves:
 
     def heat_reached(self, start: Days, total: float) -> Days:
         """Return the day on which each member has gathered ``total`` degree days from ``start`` on."""
-        begun = np.clip(start, 0, self.horizon).astype(int)
+        return self.heats_reached(start, (total,))[0]
+
+    def heats_reached(self, start: Days, totals: Sequence[float]) -> FloatArray:
+        """Return those days of several totals, totals by members, found in one search."""
+        begun = np.minimum(np.maximum(start, 0), self.horizon).astype(int)
         laid = self.shared.heat_end_to_end(self.base_c, self.optimum_c)
-        return reached_days(laid, begun[None, :], np.array([total]))[0, 0].astype(float)
+        return reached_days(laid, begun[None, :], np.array(totals))[0].astype(float)
 
     def or_horizon(self, index: NDArray[np.int64]) -> Days:
         """Return member days with those never reached put at the horizon."""

@@ -1,12 +1,14 @@
 """What follows a sowing by its own warmth: showing through, stages of growth, maturity, standstill."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from schedules.agronomy.emergence import FIELD_FLOOR_DAYS, emergence_index
-from schedules.agronomy.thermal_time import reached_index
-from schedules.planner.curves import Curves, FloatArray
+from plots.crops import Crop, GerminationTable
+from schedules.agronomy.emergence import FIELD_FLOOR_DAYS, IntArray, emergence_index
+from schedules.agronomy.thermal_time import NEVER, reached_index
+from schedules.planner.curves import Curves
 from schedules.planner.demands import counts_by_calendar, grown_cd, raised_days
 from schedules.planner.seasons import Season
 from schedules.planner.site_curves import BoolArray
@@ -17,6 +19,7 @@ from schedules.planner.windows import Days, fixed
 WARMEST_SUMMED_C = 17.0
 # Seed that has lain four months is not counted on: common practice, no published source.
 LONGEST_EMERGENCE_DAYS = 120
+SOON_DAYS = 60
 WATERED_DAYS = 7
 LONGEST_WAIT_DAYS = 14
 
@@ -64,24 +67,29 @@ def growth_of(
     after.
     """
     sown = sowing.taken
-    by_calendar = counts_by_calendar(request.crop)
-
-    def ripe_after(days: float) -> Days:
-        if by_calendar:
-            return np.minimum(sown + max(1.0, days - raised_days(request.crop)), curves.horizon)
-        return curves.heat_reached(sown, grown_cd(request, days))
-
     never = fixed(curves.horizon, sown.size)
+    ripe_first, ripe_middle, ripe_last = _ripe(request, curves, sown) if request.has_days else (never,) * 3
     emergence = emergence_of(request, curves, sown) if showed is None else np.maximum(sown, showed)
     return Growth(
         sown=sown,
         emergence=emergence,
         stage_start=sown if emergence is None else emergence,
-        ripe_first=ripe_after(request.days_min) if request.has_days else never,
-        ripe_middle=ripe_after(request.days_middle) if request.has_days else never,
-        ripe_last=ripe_after(request.days_max) if request.has_days else never,
-        stops=never if by_calendar else growth_stops(seasons, sowing, curves.horizon),
+        ripe_first=ripe_first,
+        ripe_middle=ripe_middle,
+        ripe_last=ripe_last,
+        stops=never if counts_by_calendar(request.crop) else growth_stops(seasons, sowing, curves.horizon),
     )
+
+
+def _ripe(request: SowingRequest, curves: Curves, sown: Days) -> tuple[Days, Days, Days]:
+    """Return the days on which the fewest, the middle and the most published days have passed."""
+    after = (request.days_min, request.days_middle, request.days_max)
+    if counts_by_calendar(request.crop):
+        raised = raised_days(request.crop)
+        first, middle, last = (np.minimum(sown + max(1.0, days - raised), curves.horizon) for days in after)
+    else:
+        first, middle, last = curves.heats_reached(sown, [grown_cd(request, days) for days in after])
+    return first, middle, last
 
 
 def growth_stops(seasons: tuple[Season, ...], sowing: Sowing, horizon: int) -> Days:
@@ -104,17 +112,50 @@ def emergence_of(request: SowingRequest, curves: Curves, sown: Days) -> Days | N
     if crop.grown_from != "seed":
         return None
     if crop.germination is not None:
-        held = parched_days(curves, sown)
-        return curves.or_horizon(
-            emergence_index(crop.germination, curves.rows_c, sown.astype(int), held=held)
-        )
+        return _by_table(crop.germination, curves, sown)
     if crop.has("emergence_sum_cd"):
-        return _emergence_by_sum(request, curves, sown)
+        return _by_sum(crop, curves, sown)
     return None
 
 
-def parched_days(curves: Curves, sown: Days) -> BoolArray | None:
-    """Return the days on which a sowing waits in dry ground; None where no rain is known.
+def _soon_or_late(curves: Curves, sown: Days, look: Callable[[slice, IntArray], IntArray]) -> Days:
+    """Return the days that ``look`` finds in a part of the window, given the days of sowing counted from it.
+
+    Nearly all seed shows within two months, and a search of those is ten times quicker than one of years.
+    """
+    begin = max(0, int(sown.min()))
+    soon = min(int(sown.max()) + SOON_DAYS, curves.horizon)
+    found = look(slice(begin, soon), sown.astype(int) - begin)
+    if (found == NEVER).any():
+        found = look(slice(begin, curves.horizon), sown.astype(int) - begin)
+    return np.where(found == NEVER, curves.horizon, begin + found).astype(float)
+
+
+def _by_table(table: GerminationTable, curves: Curves, sown: Days) -> Days:
+    def look(part: slice, begun: IntArray) -> IntArray:
+        held = parched_days(curves, sown, part)
+        return emergence_index(table, curves.rows_c[:, part], begun, held=held)
+
+    return _soon_or_late(curves, sown, look)
+
+
+def _by_sum(crop: Crop, curves: Curves, sown: Days) -> Days:
+    """Add up soil warmth above the base of emergence; past the warmest soil tried it comes no faster."""
+    base_c, sum_cd = crop.number("emergence_base_c"), crop.number("emergence_sum_cd")
+
+    def look(part: slice, begun: IntArray) -> IntArray:
+        warmth = np.maximum(np.minimum(curves.rows_c[:, part], WARMEST_SUMMED_C) - base_c, 0.0)
+        held = parched_days(curves, sown, part)
+        return reached_index(warmth if held is None else np.where(held, 0.0, warmth), begun + 1, sum_cd)
+
+    earliest = np.minimum(sown + FIELD_FLOOR_DAYS, curves.horizon)
+    return np.maximum(_soon_or_late(curves, sown, look), earliest)
+
+
+def parched_days(curves: Curves, sown: Days, part: slice) -> BoolArray | None:
+    """Return on which days of a part of the window a sowing waits in dry ground; None where rain is unknown.
+
+    The part begins no later than the sowing.
 
     The drill is watered as it is sown, which keeps the seed going for a week; after a fortnight's wait in all
     the bed is taken to be watered again, for the plan has asked for it by then (common practice, no published
@@ -122,16 +163,6 @@ def parched_days(curves: Curves, sown: Days) -> BoolArray | None:
     """
     if not curves.shared.knows_rain:
         return None
-    waits = curves.shared.parched & (np.arange(curves.horizon) > sown[:, None] + WATERED_DAYS)
+    days = np.arange(part.start, part.stop)
+    waits = curves.shared.parched[:, part] & (days > sown[:, None] + WATERED_DAYS)
     return waits & (np.cumsum(waits, axis=1) <= LONGEST_WAIT_DAYS)
-
-
-def _emergence_by_sum(request: SowingRequest, curves: Curves, sown: Days) -> Days:
-    """Add up soil warmth above the base of emergence; past the warmest soil tried it comes no faster."""
-    soil_c: FloatArray = np.minimum(curves.rows_c, WARMEST_SUMMED_C)
-    warmth = np.maximum(soil_c - request.crop.number("emergence_base_c"), 0.0)
-    held = parched_days(curves, sown)
-    if held is not None:
-        warmth = np.where(held, 0.0, warmth)
-    summed = reached_index(warmth, sown.astype(int) + 1, request.crop.number("emergence_sum_cd"))
-    return np.maximum(curves.or_horizon(summed), np.minimum(sown + FIELD_FLOOR_DAYS, curves.horizon))

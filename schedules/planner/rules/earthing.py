@@ -1,7 +1,7 @@
 """Drawing soil up to stems and stalks."""
 
 from schedules.planner.drafts import Draft, Ground, Spacing
-from schedules.planner.rules.staging import stage_span
+from schedules.planner.rules.staging import stage_spans
 from schedules.planner.types import Kind, Reason
 
 GAP_DAYS = 10
@@ -16,7 +16,7 @@ def earth_up(ground: Ground) -> list[Draft]:
     return [
         Draft(
             Kind.EARTH_UP,
-            stage_span(ground, days),
+            span,
             Reason(
                 "earth_up",
                 ground.computed(
@@ -32,5 +32,5 @@ def earth_up(ground: Ground) -> list[Draft]:
             stage=stage,
             spacing=Spacing(Kind.EARTH_UP, GAP_DAYS),
         )
-        for stage, days in enumerate(after, start=1)
+        for stage, (days, span) in enumerate(zip(after, stage_spans(ground, after), strict=True), start=1)
     ]

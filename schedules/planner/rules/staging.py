@@ -1,5 +1,7 @@
 """When a stage of tending falls due, by warmth gathered since the rows showed."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from schedules.planner.demands import ordinary_degree_days
@@ -7,12 +9,14 @@ from schedules.planner.drafts import Ground
 from schedules.planner.windows import Span
 
 
-def stage_span(ground: Ground, days: float) -> Span:
-    """Return when the warmth of ``days`` of ordinary weather has passed since the rows showed.
+def stage_spans(ground: Ground, after: Sequence[float]) -> list[Span]:
+    """Return when the warmth of so many days each of ordinary weather has passed since the rows showed.
 
-    Growth that stops first holds the stage at the standstill, ripeness at the first lifting.
+    Growth that stops first holds a stage at the standstill, ripeness at the first lifting.
     """
-    total = ordinary_degree_days(ground.crop, days)
-    reached = ground.curves.heat_reached(ground.growth.stage_start, total)
+    if not after:
+        return []
+    totals = [ordinary_degree_days(ground.crop, days) for days in after]
+    reached = ground.curves.heats_reached(ground.growth.stage_start, totals)
     latest = np.maximum(np.minimum(ground.growth.ripe_first, ground.growth.stops), ground.sowing.taken)
-    return Span.over(np.minimum(reached, latest))
+    return [Span.over(each) for each in np.minimum(reached, latest)]

@@ -1,7 +1,7 @@
 """Weeding and thinning, stage by stage."""
 
 from schedules.planner.drafts import Draft, Ground, Spacing, practice
-from schedules.planner.rules.staging import stage_span
+from schedules.planner.rules.staging import stage_spans
 from schedules.planner.sources import PRACTICE, THINNING_HOUR
 from schedules.planner.types import Kind, Reason
 
@@ -11,10 +11,11 @@ THIN_GAP_DAYS = 7
 def thin(ground: Ground) -> list[Draft]:
     """Ask for each thinning at its own warmth after emergence."""
     spacings, after = ground.series("thin_spacings_mm"), ground.series("thin_after_days")
+    spans = stage_spans(ground, after)
     return [
         Draft(
             Kind.THIN,
-            stage_span(ground, days),
+            span,
             Reason(
                 "thin_to_spacing",
                 ground.computed(
@@ -30,7 +31,7 @@ def thin(ground: Ground) -> list[Draft]:
             spacing=Spacing(Kind.THIN, THIN_GAP_DAYS),
             notes=_thinning_advice(ground),
         )
-        for stage, (spacing_mm, days) in enumerate(zip(spacings, after, strict=False), start=1)
+        for stage, (spacing_mm, days, span) in enumerate(zip(spacings, after, spans, strict=False), start=1)
     ]
 
 
@@ -46,7 +47,7 @@ def weed(ground: Ground) -> list[Draft]:
     return [
         Draft(
             Kind.WEED,
-            stage_span(ground, days),
+            span,
             Reason(
                 "weed_the_rows",
                 ground.computed(stage=stage, stages=len(after), after_days=days),
@@ -54,5 +55,5 @@ def weed(ground: Ground) -> list[Draft]:
             ),
             stage=stage,
         )
-        for stage, days in enumerate(after, start=1)
+        for stage, (days, span) in enumerate(zip(after, stage_spans(ground, after), strict=True), start=1)
     ]
