@@ -6,13 +6,11 @@ from datetime import date
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from schedules.agronomy.climate import Ensemble
 from schedules.agronomy.kernel import reached_days
 from schedules.agronomy.seedbed_water import BARE_SOIL_KC, is_workable
 from schedules.agronomy.soil_temperature import COVER_WARMTH_C, RUNNING_DAYS, soil_temperature_c
-from schedules.agronomy.thermal_time import NEVER
 from schedules.planner.site_curves import BoolArray, FloatArray, SiteCurves
 from schedules.planner.types import Cover, Values
 from schedules.planner.windows import Days, median
@@ -138,10 +136,6 @@ class Curves:
         begun = np.minimum(np.maximum(start, 0), self.horizon).astype(int)
         laid = self.shared.heat_end_to_end(self.base_c, self.optimum_c)
         return reached_days(laid, begun[None, :], np.array(totals))[0].astype(float)
-
-    def or_horizon(self, index: NDArray[np.int64]) -> Days:
-        """Return member days with those never reached put at the horizon."""
-        return np.where(index == NEVER, self.horizon, index).astype(float)
 
     def median_on(self, curve: FloatArray, days: Days) -> float:
         """Return the median over members of a curve, each read on its own day, to a tenth of a degree."""

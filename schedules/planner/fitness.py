@@ -1,6 +1,7 @@
 """When ground is fit to sow: warm, dry, not too hot and past frost, and not about to cool off again."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -10,11 +11,13 @@ from schedules.planner.curves import SHEDS_RAIN, Curves
 from schedules.planner.demands import (
     AS_IT_COOLS,
     autumn_soil_c,
+    hottest_air_c,
+    hottest_soil_c,
     opens,
     threshold_c,
     waits_for_frost,
 )
-from schedules.planner.heat import ripens_cool, starts_cool
+from schedules.planner.heat import ripening_asked, ripens_cool, starts_cool
 from schedules.planner.seasons import turns_of
 from schedules.planner.site_curves import BoolArray, FloatArray
 from schedules.planner.types import Cover, SowingRequest
@@ -33,11 +36,13 @@ WARMTH, DRYNESS, FROST, HEAT = "warmth", "dryness", "frost", "heat"
 RIPENING, COLD, SLOW, PLANTS = "heat at ripening", "cold", "slow growth", "young plants"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Fitness:
     """What each day allows, members by days; ``safe`` from frost is one answer for all members.
 
     ``cool`` speaks of the month after the sowing, ``gentle`` of the time when the crop flowers or hearts.
+    On bare ground one object serves all sowings that ask the same of it, so that what is counted over all
+    days is counted once.
     """
 
     warm: BoolArray
@@ -46,20 +51,33 @@ class Fitness:
     gentle: BoolArray
     safe: BoolArray
 
+    @cached_property
+    def is_hot(self) -> BoolArray:
+        """Days too hot for the seed or the young crop in most members."""
+        return (~self.cool).mean(axis=0) > 0.5
+
+    @cached_property
+    def is_harsh(self) -> BoolArray:
+        """Days from which the crop flowers or hearts in too much heat in most members."""
+        return (~self.gentle).mean(axis=0) > 0.5
+
+    @cached_property
+    def mild(self) -> BoolArray:
+        """Days that heat does not forbid, for the young crop or the ripening one."""
+        return self.cool & self.gentle
+
     def first(self, start: int, *leaving_out: str) -> Days:
         """Return each member's first fit day from ``start`` on; the number of days when there is none.
 
         ``leaving_out`` names conditions that are not asked for: dryness, frost or heat.
         """
-        fit = self.warm.copy()
-        for name, allowed in (
-            (DRYNESS, self.dry),
-            (HEAT, self.cool & self.gentle),
-            (FROST, self.safe[None, :]),
-        ):
+        days = self.warm.shape[1]
+        begin = min(max(start, 0), days)
+        fit = self.warm[:, begin:]
+        for name, allowed in ((DRYNESS, self.dry), (HEAT, self.mild), (FROST, self.safe[None, :])):
             if name not in leaving_out:
-                fit &= allowed
-        return first_true(fit, start)
+                fit = fit & allowed[:, begin:]
+        return begin + first_true(fit, 0)
 
     def decides(self, start: int) -> str:
         """Return which condition holds a sowing up longest: the one without which it would open soonest."""
@@ -74,21 +92,23 @@ class Fitness:
 def fitness_of(request: SowingRequest, curves: Curves, *, is_autumn: bool = False) -> Fitness:
     """Work out a sowing's fit days; in autumn, or as the soil cools, warmth is the bound from above."""
     crop = request.crop
-    soil_c = curves.seedbed_c
-    shape = soil_c.shape
-    cooling_c = cooling_bound_c(request, curves)
     is_cooling = is_autumn or opens(crop) == AS_IT_COOLS
-    everywhere = np.ones((1, shape[1]), dtype=bool)
-    key = (str(curves.cover), curves.laid if curves.cover is not Cover.NONE else 0)
-    return Fitness(
-        warm=curves.shared.once(("cool enough", *key, cooling_c), lambda: _holds(-soil_c, -cooling_c))
-        if is_cooling
-        else warm_enough(curves, threshold_c(crop)),
-        dry=_dry_enough(curves) if curves.shared.knows_rain else everywhere,
-        cool=everywhere if is_cooling else starts_cool(request, curves),
-        gentle=everywhere if is_cooling else ripens_cool(request, curves),
-        safe=_past_frost(request, curves),
-    )
+    bound_c = cooling_bound_c(request, curves) if is_cooling else threshold_c(crop)
+
+    def work_out() -> Fitness:
+        everywhere = np.ones((1, curves.horizon), dtype=bool)
+        return Fitness(
+            warm=_cool_enough(curves, bound_c) if is_cooling else warm_enough(curves, bound_c),
+            dry=_dry_enough(curves) if curves.shared.knows_rain else everywhere,
+            cool=everywhere if is_cooling else starts_cool(request, curves),
+            gentle=everywhere if is_cooling else ripens_cool(request, curves),
+            safe=_past_frost(crop, curves),
+        )
+
+    if curves.cover is not Cover.NONE:
+        return work_out()  # it hangs on the day on which the cover is laid, and those are many
+    heat = () if is_cooling else (hottest_air_c(crop), hottest_soil_c(crop), ripening_asked(request, curves))
+    return curves.shared.once(("fitness", is_cooling, bound_c, frost_wait(crop), *heat), work_out)
 
 
 def cooling_bound_c(request: SowingRequest, curves: Curves) -> float:
@@ -138,6 +158,20 @@ def warm_enough(curves: Curves, threshold_c: float) -> BoolArray:
     return curves.shared.once(key, lambda: _holds(curves.seedbed_c, threshold_c))
 
 
+def warms_on(curves: Curves, threshold_c: float, start: int) -> int:
+    """Return the day from ``start`` on by which the seed-bed is warm enough in half of the members."""
+    warmth_c = float(COVER_WARMTH_C[curves.cover])
+    return curves.shared.once(
+        ("warms on", threshold_c, warmth_c, curves.laid if warmth_c else 0, start),
+        lambda: percentile(first_true(warm_enough(curves, threshold_c), start), MIDDLE_PCT),
+    )
+
+
+def _cool_enough(curves: Curves, bound_c: float) -> BoolArray:
+    key = ("cool enough", str(curves.cover), curves.laid if curves.cover is not Cover.NONE else 0, bound_c)
+    return curves.shared.once(key, lambda: _holds(-curves.seedbed_c, -bound_c))
+
+
 def _dry_enough(curves: Curves) -> BoolArray:
     sheds = curves.cover in SHEDS_RAIN
     key = ("dry enough", sheds, curves.laid if sheds else 0)
@@ -177,10 +211,10 @@ def _holds(soil_c: FloatArray, threshold_c: float) -> BoolArray:
     return running(above) & (rising | holds)
 
 
-def _past_frost(request: SowingRequest, curves: Curves) -> BoolArray:
+def _past_frost(crop: Crop, curves: Curves) -> BoolArray:
     safe = np.ones(curves.horizon, dtype=bool)
     for coldest, warmest, _ in turns_of(curves.shared):
-        opens_on = frost_free_from(request.crop, curves, coldest, warmest)
+        opens_on = frost_free_from(crop, curves, coldest, warmest)
         if opens_on is not None and warmest > 0:
             safe[max(coldest, 0) : max(opens_on, 0)] = False
     return safe

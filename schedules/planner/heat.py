@@ -1,5 +1,7 @@
 """Heat: too much of it for the seed, for the young crop, or when the crop flowers or hearts."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from plots.crops import Crop
@@ -23,6 +25,16 @@ ALWAYS_HOT_SHARE = 0.05
 WHOLE_YEAR_DAYS = 366
 
 
+class Ripening(NamedTuple):
+    """No hotter air than ``limit_c`` between two heat sums of one count of warmth."""
+
+    base_c: float
+    optimum_c: float | None
+    part_cd: float
+    total_cd: float
+    limit_c: float
+
+
 def starts_cool(request: SowingRequest, curves: Curves) -> BoolArray:
     """Return the days neither too hot for the seed nor, over the month that follows, for the young crop."""
     air_c = curves.shared.once("air of the month ahead", lambda: _ahead(curves.air_c))
@@ -37,14 +49,22 @@ def ripens_cool(request: SowingRequest, curves: Curves) -> BoolArray:
     That is looked for where its own growth puts it: from full cover, at which flowering begins, to the first
     gathering (FAO Irrigation and Drainage Paper 56, chapter 6, on the stages). True where no limit is known.
     """
+    asked = ripening_asked(request, curves)
+    if asked is None:
+        return np.ones((1, curves.horizon), dtype=bool)
+    key = ("air at ripening", asked.base_c, asked.optimum_c, asked.part_cd, asked.total_cd)
+    means_c = curves.shared.once(key, lambda: _mean_between(curves, asked.part_cd, asked.total_cd))
+    return means_c <= asked.limit_c
+
+
+def ripening_asked(request: SowingRequest, curves: Curves) -> Ripening | None:
+    """Return what a crop asks of the air while it ripens; None where no limit is known or met."""
     limit_c = hottest_month_c(request.crop)
     is_known = limit_c is not None and request.has_days and not counts_by_calendar(request.crop)
     if limit_c is None or not is_known or _hottest_fortnight_c(curves) <= limit_c:
-        return np.ones((1, curves.horizon), dtype=bool)
+        return None
     total = grown_cd(request, request.days_middle)
-    part = _full_cover(request.crop) * total
-    key = ("air at ripening", curves.base_c, curves.optimum_c, part, total)
-    return curves.shared.once(key, lambda: _mean_between(curves, part, total)) <= limit_c
+    return Ripening(curves.base_c, curves.optimum_c, _full_cover(request.crop) * total, total, limit_c)
 
 
 def always_too_hot(request: SowingRequest, curves: Curves) -> float | None:

@@ -60,8 +60,12 @@ class Season:
         return np.maximum(latest, self.begins - 1).astype(float)
 
     def closes(self, curves: Curves, degree_days: float) -> int:
-        """Return the last useful sowing day: the 20th percentile over members."""
-        return percentile(self.last_useful(curves, degree_days), EARLY_PCT)
+        """Return the last useful sowing day: the 20th percentile over members.
+
+        All sowings of a crop ask it of the same season, and whole years are read for it: it is kept.
+        """
+        key = ("closes", self, curves.base_c, curves.optimum_c, degree_days)
+        return curves.shared.once(key, lambda: percentile(self.last_useful(curves, degree_days), EARLY_PCT))
 
 
 def seasons_of(shared: SiteCurves, base_c: float) -> tuple[Season, ...]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from plots.crops import Crop
+from schedules.agronomy.soil_temperature import COVER_WARMTH_C
 from schedules.planner.curves import Curves
 from schedules.planner.demands import (
     AFTER_MIDSUMMER,
@@ -27,9 +28,8 @@ from schedules.planner.fitness import (
     PLANTS,
     WARMTH,
     Fitness,
-    first_true,
     fitness_of,
-    warm_enough,
+    warms_on,
 )
 from schedules.planner.seasons import Season
 from schedules.planner.stretches import Stretch, stretches
@@ -127,8 +127,7 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
         return Closing(min(season.until + (0 if is_bound else YEAR_DAYS), curves.horizon - 1))
     stands = request.crop.fact("stands_over_winter").value == "yes" and _is_mild(curves, season)
     closes = season.closes(curves, heat_needed(request, quickest=stands))
-    warm = first_true(warm_enough(curves, threshold_c(request.crop)), opening_begins(request, season))
-    opening = percentile(warm, MIDDLE_PCT)
+    opening = warms_on(curves, threshold_c(request.crop), opening_begins(request, season))
     if closes >= opening + CHOICE_DAYS:
         return Closing(closes)
     heat = heat_needed(request, quickest=True)
@@ -146,8 +145,13 @@ def is_good_small(crop: Crop) -> bool:
 
 def freezes_on(curves: Curves, season: Season) -> int:
     """Return the last day before the ground freezes in most members, else the coldest time."""
-    frozen = np.median(curves.seedbed_c[:, season.midsummer : season.until], axis=0) < FROZEN_C
-    return season.midsummer + int(frozen.argmax()) - 1 if frozen.any() else season.until
+    warmth_c, begin, stop = float(COVER_WARMTH_C[curves.cover]), season.midsummer, season.until
+
+    def look() -> int:
+        frozen = np.median(curves.seedbed_c[:, begin:stop], axis=0) < FROZEN_C
+        return begin + int(frozen.argmax()) - 1 if frozen.any() else stop
+
+    return curves.shared.once(("freezes", warmth_c, curves.laid if warmth_c else 0, begin, stop), look)
 
 
 def opening_begins(request: SowingRequest, season: Season) -> int:

@@ -42,7 +42,7 @@ def stretches(
     A day is unfit when most members are too hot. Where growth never rests it is also when the soil is usually
     too cold, or growth so slow that the crop is better sown at another time.
     """
-    causes = {HEAT: _in_most(~fitness.cool, curves), RIPENING: _in_most(~fitness.gentle, curves)}
+    causes = {HEAT: fitness.is_hot, RIPENING: fitness.is_harsh}
     if not season.rests:
         causes[COLD] = np.median(curves.seedbed_c, axis=0) < threshold_c(request.crop)
         causes[SLOW] = ~quick_enough(request, curves, ~(causes[HEAT] | causes[RIPENING]))
@@ -107,7 +107,3 @@ def _days_taken(curves: Curves, total: float) -> FloatArray:
         return np.where(ripe < days, ripe - np.arange(days), np.nan)
 
     return curves.shared.once(key, count)
-
-
-def _in_most(unfit: BoolArray, curves: Curves) -> BoolArray:
-    return np.broadcast_to(unfit.mean(axis=0) > 0.5, (curves.horizon,))
