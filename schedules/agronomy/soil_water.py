@@ -287,16 +287,16 @@ def root_zone(
     gained, wanted, held = np.broadcast_arrays(gained, wanted, held)
     readily = depletion_fraction(depletion_p, wanted) * held
     # Days first, so that each step of the recursion reads one run of memory.
-    gain, want, most, slope = (
+    by_day = (
         np.ascontiguousarray(np.moveaxis(each, -1, 0))
         for each in (gained, wanted, held, 1 / (held - readily))
     )
-    depletion = np.empty_like(gain)
-    current = np.broadcast_to(np.asarray(start_mm, dtype=float), gain.shape[1:])
-    for day in range(gain.shape[0]):
-        wetted = np.minimum(np.maximum(current - gain[day], 0.0), most[day])
-        stress = np.minimum((most[day] - wetted) * slope[day], 1.0)
-        current = np.minimum(wetted + stress * want[day], most[day], out=depletion[day, ...])
+    depletion = np.empty((gained.shape[-1], *gained.shape[:-1]))
+    current = np.broadcast_to(np.asarray(start_mm, dtype=float), depletion.shape[1:])
+    for day, (gain, want, most, slope) in enumerate(zip(*by_day, strict=True)):
+        wetted = np.minimum(np.maximum(current - gain, 0.0), most)
+        stress = np.minimum((most - wetted) * slope, 1.0)
+        current = np.minimum(wetted + stress * want, most, out=depletion[day, ...])
     depletion = np.moveaxis(depletion, 0, -1)
     return RootZone(depletion, np.where(np.isnan(depletion), np.nan, readily), held)
 

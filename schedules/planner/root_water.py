@@ -1,7 +1,8 @@
 """A standing sowing's account of water: how dry its ground is and will be within a fortnight."""
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,7 +43,19 @@ GENERAL_USE_SOURCE = (
 _FACTS = ("kc_ini", "kc_mid", "kc_end", "root_depth_m", "depletion_p", "stage_shares")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class Surface(NamedTuple):
+    """The top of the ground since a sowing, members by days, and what of its evaporation it keeps up.
+
+    ``start_mm`` is what it lacked the evening before, ``rain_mm`` the rain that wets it.
+    """
+
+    start_mm: FloatArray
+    rain_mm: FloatArray
+    lacks_mm: FloatArray
+    reduction: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
 class Account:
     """Water under one sowing, members by days from ``begin`` to a fortnight from today.
 
@@ -65,7 +78,7 @@ class Account:
     unread_days: int
     asks_from: int
 
-    @property
+    @cached_property
     def need(self) -> Days:
         """Each member's first day from today on that ends too dry; the day after the fortnight for none.
 
@@ -80,7 +93,7 @@ class Account:
         """The last day that is looked at."""
         return self.begin + self.is_short.shape[1] - 1
 
-    @property
+    @cached_property
     def needing_pct(self) -> int:
         return round(float((self.need <= self.closes).mean()) * 100)
 
@@ -142,34 +155,31 @@ def account_of(ground: Ground) -> Account | None:
     sown = _sown(ground)
     begin = max(sown, curves.today - LONGEST_DAYS)
     use, source = water_use(ground.crop)
-    soil, start = ground.site.soil, curves.shared.surface_depletion_mm[:, max(0, begin - 1)]
+    soil = ground.site.soil
     if request.container_height_cm:
-        soil, start = "mix", np.zeros(curves.members)
+        soil = "mix"
         use = replace(use, root_depth_m=min(use.root_depth_m, request.container_height_cm / 100))
 
     window = slice(begin, min(curves.today + LOOK_DAYS + 1, curves.horizon))
     days = np.arange(window.start, window.stop)
-    et0 = curves.shared.et0_mm[:, window]
-    rain = effective_rain_mm(curves.climate.rain_mm[:, window], et0)
     given = _given_mm(ground, days)
+    surface = _surface_of(ground, window, given)
     starts, ends = _lifetime(ground)
     life = share_of_life(days, starts, ends)
     depth = rooting_depth_m(days, starts, ends, use)
-    surface = surface_depletion_mm(rain + given, et0, soil, start_mm=start)
-    wetted = np.maximum(np.column_stack([start, surface[:, :-1]]) - rain - given, 0.0)
-    kc = crop_coefficient(days, starts, ends, use)
     zone = root_zone(
-        rain,
-        et0,
-        drying_coefficient(kc, life, evaporation_reduction(wetted, soil), use),
+        surface.rain_mm,
+        curves.shared.et0_mm[:, window],
+        drying_coefficient(crop_coefficient(days, starts, ends, use), life, surface.reduction, use),
         depth,
         depletion_p=use.depletion_p,
         soil=soil,
-        start_mm=start,
+        start_mm=surface.start_mm,
         given_mm=given,
     )
     is_up = days >= starts
-    is_short = np.where(is_up, zone.is_short & (life < _drinks_until(ground, use)), is_parched(surface, soil))
+    is_dry = is_parched(surface.lacks_mm, soil)
+    is_short = np.where(is_up, zone.is_short & (life < _drinks_until(ground, use)), is_dry)
     past = curves.climate.rain_mm[:, begin : curves.today]
     return Account(
         begin=begin,
@@ -177,7 +187,7 @@ def account_of(ground: Ground) -> Account | None:
         soil=soil,
         depth_m=depth,
         zone=zone,
-        surface_mm=surface,
+        surface_mm=surface.lacks_mm,
         is_up=is_up,
         is_short=is_short,
         life=life,
@@ -186,6 +196,30 @@ def account_of(ground: Ground) -> Account | None:
         unread_days=int((past != past[:1]).any(axis=0).sum()),
         asks_from=max([curves.today, *(day + LEFT_TO_DRINK_DAYS for day in waterings(ground).values())]),
     )
+
+
+def _surface_of(ground: Ground, window: slice, given: FloatArray) -> Surface:
+    """Follow the top of the ground through a window, in a container from a soaking on.
+
+    Until somebody waters, that hangs on the site and the first day alone. It is kept for each first day,
+    which are no more than ``LONGEST_DAYS``, in open ground and in a container.
+    """
+    is_container = bool(ground.request.container_height_cm)
+
+    def follow() -> Surface:
+        shared = ground.curves.shared
+        soil = "mix" if is_container else ground.site.soil
+        start = shared.surface_depletion_mm[:, max(0, window.start - 1)]
+        start = np.zeros(shared.members) if is_container else start
+        et0 = shared.et0_mm[:, window]
+        rain = effective_rain_mm(shared.climate.rain_mm[:, window], et0)
+        lacks = surface_depletion_mm(rain + given, et0, soil, start_mm=start)
+        wetted = np.maximum(np.column_stack([start, lacks[:, :-1]]) - rain - given, 0.0)
+        return Surface(start, rain, lacks, evaporation_reduction(wetted, soil))
+
+    if given.any():
+        return follow()
+    return ground.curves.shared.once(("surface", is_container, window.start, window.stop), follow)
 
 
 def is_grown(ground: Ground) -> bool:

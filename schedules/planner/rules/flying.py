@@ -68,17 +68,21 @@ def next_threat(ground: Ground, insect: str) -> Threat:
     curves, sown = ground.curves, ground.sowing.taken
     days = fixed(curves.horizon, curves.members)
     met = np.full(curves.members, MEETINGS.index(NONE))
-    for flights in flights_of(curves.shared, insect):
+    meets_none = np.ones(curves.members, dtype=bool)
+    for flights in reversed(flights_of(curves.shared, insect)):
         for name, opens, shuts in _spans(insect, flights, ground.growth.stops, curves.horizon):
-            ahead = (sown <= shuts) & (opens < curves.horizon)
+            ahead = meets_none & (sown <= shuts) & (opens < curves.horizon)
             days = np.where(ahead, np.maximum(opens, sown), days)
             is_about = np.where(opens < sown, MEETINGS.index(ON_THE_WING), MEETINGS.index(name))
             met = np.where(ahead, is_about, met)
+            meets_none &= ~ahead
+        if not meets_none.any():
+            break
     return Threat(insect, days, MEETINGS[int(np.bincount(met).argmax())])
 
 
 def _spans(insect: str, flights: Flights, stops: Days, horizon: int) -> list[tuple[str, Days, Days]]:
-    """Return (name, opens, shuts) of each flight of a year, the last first."""
+    """Return (name, opens, shuts) of each flight of a year, the first first."""
     events = MODELS[insect].events
     opens: list[Days] = []
     over: list[Days | None] = []
@@ -93,7 +97,7 @@ def _spans(insect: str, flights: Flights, stops: Days, horizon: int) -> list[tup
         shuts = following if ends is None else ends
         spans.append((name, begins, np.where(shuts < horizon, shuts, autumn)))
         following = begins
-    return spans
+    return spans[::-1]
 
 
 def next_event(ground: Ground, insect: str, event: str) -> Days:
