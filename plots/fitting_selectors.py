@@ -3,7 +3,6 @@
 from plots.crops import Crop, crops
 from plots.ground_columns import is_root
 from plots.ground_selectors import ground_record, record_since_of, wanted_ground
-from plots.layout_selectors import is_perennial
 from plots.models import Sowing
 from plots.rotation import Candidate, fitting
 
@@ -17,7 +16,7 @@ def crops_fitting(sowing: Sowing, *, current_season: int, but: Sowing | None = N
         sowing.patch.site, wanted=[sowing], current_season=current_season, every_family=True
     )
     left_out = None if but is None else str(but.key)
-    annuals = {crop.key: crop for crop in crops() if not is_perennial(crop)}
+    annuals = {crop.key: crop for crop in crops() if not crop.is_perennial}
     [wanted] = wanted_ground([sowing], record.mixes)
     found = fitting(
         wanted,

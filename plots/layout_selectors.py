@@ -9,7 +9,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from plots.crops import Crop, UnknownCrop
+from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
 from plots.ground_columns import box_round, is_root
 from plots.ground_selectors import GroundRecord, ground_record
@@ -45,12 +45,6 @@ def wishes_in(ask: LayoutAsk) -> list[LayoutWish]:
 
 def wish_key(season: int, crop_key: str) -> str:
     return f"{season}:{crop_key}"
-
-
-def is_perennial(crop: Crop) -> bool:
-    """What keeps its ground for years is planned as a sowing of its own and not moved from bed to bed."""
-    kind = crop.get("crop_type")
-    return kind is not None and kind.value == "perennial"
 
 
 def question(plot: Plot, ask: LayoutAsk, *, current_season: int) -> Question:
@@ -145,7 +139,7 @@ def _coming(plot: Plot, ask: LayoutAsk, near: Q) -> list[Sowing]:
 
 def _stands_on(row: Sowing) -> bool:
     try:
-        return row.state == Sowing.State.SOWN and is_perennial(crop_of(row.crop))
+        return row.state == Sowing.State.SOWN and crop_of(row.crop).is_perennial
     except UnknownCrop:
         return False
 

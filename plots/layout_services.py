@@ -11,7 +11,7 @@ from plots.changes import Faults, local_day, note, refuse_stale, site_held
 from plots.crops import UnknownCrop
 from plots.crops import crop as crop_of
 from plots.layout_pieces import beds_to_lay_out
-from plots.layout_selectors import Question, ask_of, is_perennial, question, wishes_in
+from plots.layout_selectors import Question, ask_of, question, wishes_in
 from plots.models import LayoutAsk, LayoutPlace, LayoutProposal, LayoutWish, Plot
 from plots.models.layouts import MOST_SEASONS, MOST_STRIPS
 from plots.rotation.proposals import (
@@ -161,7 +161,7 @@ def _refuse_lines(wanted: Wanted, last: int, faults: Faults) -> None:
         if crop.key in seen:
             faults.add("lines", f"row {number}: {crop.name} stands twice; put both amounts in one row")
         seen.add(crop.key)
-        if is_perennial(crop):
+        if crop.is_perennial:
             faults.add(
                 "lines",
                 f"row {number}: {crop.name} keeps its ground for years; plan it once as a sowing, and its "

@@ -47,8 +47,7 @@ def standing_on(
 
 def stays(row: Sowing, last: int) -> range:
     """The seasons in which a sowing has its ground; one that should be over and stands is a perennial."""
-    perennial = crop_of(row.crop).get("crop_type")
-    stands_on = row.state == Sowing.State.SOWN and perennial is not None and perennial.value == "perennial"
+    stands_on = row.state == Sowing.State.SOWN and crop_of(row.crop).is_perennial
     return range(row.season, (last if stands_on else row.last_season) + 1)
 
 

@@ -1,13 +1,16 @@
 """What else is in the ground, or planned to be, at the time of a wanted sowing. Nothing here writes.
 
 One rule: ground is taken from the day something is sown until the day it is lifted or cleared. Where those
-days are still to come, the season counts, unless a plan says by when the ground is free.
+days are still to come, the season counts, unless a plan says by when the ground is free. A perennial keeps
+its ground until somebody records that it is out.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from plots.crops import UnknownCrop
+from plots.crops import crop as crop_of
 from plots.models import Site, Sowing
 from plots.outlines import Corners, polygon
 from plots.placing import overlap_m2
@@ -66,8 +69,9 @@ def is_in_the_way(sowing: Sowing, stay: Stay) -> bool:
     """Whether a sowing has its ground while the wanted one needs it; the ground itself is not looked at."""
     if sowing.state in {Sowing.State.LIFTED, Sowing.State.CLEARED}:
         return _stood_then(sowing, stay)
-    starts = sowing.sown_on or sowing.sow_on or sowing.not_before
-    if stay.ends is not None and starts is not None and stay.ends <= starts:
+    if _stands_for_years(sowing):
+        return stay.season >= sowing.season and not _is_over_before(sowing, stay)
+    if _is_over_before(sowing, stay):
         return False
     free_by = stay.free_by.get(sowing.pk)
     is_standing = sowing.state == Sowing.State.SOWN
@@ -79,6 +83,19 @@ def is_in_the_way(sowing: Sowing, stay: Stay) -> bool:
     if is_standing:
         return stay.season <= max(sowing.last_season, stay.current_season)
     return sowing.season <= stay.season <= sowing.last_season
+
+
+def _stands_for_years(sowing: Sowing) -> bool:
+    try:
+        return crop_of(sowing.crop).is_perennial
+    except UnknownCrop:
+        return False
+
+
+def _is_over_before(sowing: Sowing, stay: Stay) -> bool:
+    """Whether the wanted sowing is out of the ground by the day on which a planned one goes in."""
+    starts = sowing.sown_on or sowing.sow_on or sowing.not_before
+    return stay.ends is not None and starts is not None and stay.ends <= starts
 
 
 def _stood_then(sowing: Sowing, stay: Stay) -> bool:
@@ -93,14 +110,15 @@ def clash_words(clash: Clash) -> str:
     """'1.20 m² of it lie over Carrot, early, which stands there; …', with what can be done."""
     sowing, area = clash.sowing, f"{clash.area_m2:.2f} m² of it lie over {clash.sowing.crop_name}"
     if sowing.state == Sowing.State.SOWN:
-        head, remedy = f"{area}, which stands there", "move the patch, or lift or clear that first"
+        stays = " for years" if _stands_for_years(sowing) else ""
+        head, remedy = f"{area}, which stands there{stays}", "move the patch, or lift or clear that first"
     elif sowing.state == Sowing.State.PLANNED:
         head = f"{area}, which is planned there for {sowing.season}"
         remedy = "move the patch, or move or withdraw that plan first"
     else:
         left = date_words(sowing.ended_on) if sowing.ended_on else "then"
         return f"{area}, which stood there until {left}; sow on that day or later, or move the patch"
-    if clash.free_by is not None:
+    if clash.free_by is not None and not _stands_for_years(sowing):
         free = date_words(clash.free_by)
         remedy = f"{remedy}, or sow on {free} or later, when its plan has it out of the ground"
     return f"{head}; {remedy}"

@@ -9,7 +9,6 @@ from django.http import QueryDict
 
 from plots.crops import crop as crop_of
 from plots.layout_pieces import LayoutPiece
-from plots.layout_selectors import is_perennial
 from plots.layout_services import PlaceLine, Wanted, WishLine
 from plots.models import Bed, LayoutPlace
 from plots.models.layouts import MOST_SEASONS, MOST_STRIPS
@@ -208,7 +207,7 @@ def _choice(choices: Sequence[Any], label: str, initial: str = "") -> forms.Choi
 def _annual_groups() -> list[tuple[str, list[tuple[str, str]]]]:
     """What changes its ground every year; perennials are planned as sowings."""
     groups = [
-        (name, [(key, said) for key, said in members if not is_perennial(crop_of(key))])
+        (name, [(key, said) for key, said in members if not crop_of(key).is_perennial])
         for name, members in crop_groups()
     ]
     return [(name, members) for name, members in groups if members]

@@ -11,7 +11,7 @@ from django.http import QueryDict
 from plots.crops import crop as crop_of
 from plots.layout_dressings import MIDSUMMER
 from plots.layout_pieces import beds_to_lay_out, piece_key, pieces_of
-from plots.layout_selectors import ask_of, is_perennial
+from plots.layout_selectors import ask_of
 from plots.models import LayoutAsk, LayoutPlace, LayoutWish, Plot, Sowing
 from plots.selectors import season_name, season_of, sowings_of_plot
 from schedules.layout_areas import AREA, ROWS, amount_of
@@ -90,7 +90,7 @@ def _growing_rows(plot: Plot, present: int, ask: LayoutAsk) -> list[_Row]:
     """What grew, stands or is planned this season, as much of it in every season to come."""
     areas: dict[str, float] = defaultdict(float)
     for row in sowings_of_plot(plot, season=present):
-        if row.state != Sowing.State.CLEARED and not is_perennial(crop_of(row.crop)):
+        if row.state != Sowing.State.CLEARED and not crop_of(row.crop).is_perennial:
             areas[row.crop] += row.patch.area_m2
     seasons = range(ask.first_season, ask.last_season + 1)
     return [

@@ -100,6 +100,12 @@ class Crop:
     def has(self, name: str) -> bool:
         return name in self.facts
 
+    @property
+    def is_perennial(self) -> bool:
+        """Whether it keeps its ground for years, and is not moved from bed to bed."""
+        kind = self.get("crop_type")
+        return kind is not None and kind.value == "perennial"
+
     def number(self, name: str) -> float:
         """Return the value of a numeric fact, in the fact's own unit."""
         value = self.fact(name).value

@@ -123,6 +123,22 @@ def test_what_still_stands_from_last_year_is_in_the_way_this_year(cast: make.Cas
     assert "place" in said_of(cast)
 
 
+@pytest.mark.parametrize("season", [2027, 2028, 2030])
+def test_a_perennial_keeps_its_ground_until_it_is_out(cast: make.Cast, season: int) -> None:
+    make.make_sowing(cast.bed, "rhubarb", season=2024, sown_on=date(2024, 3, 1), state=Sowing.State.SOWN)
+    words = said_of(cast, season=season)["place"]
+    assert "over Rhubarb, which stands there for years" in words
+
+    Sowing.objects.update(state=Sowing.State.CLEARED, ended_on=date(2026, 11, 1))
+    assert placed(cast, season=season).patch.outline == cast.bed.outline
+
+
+def test_a_perennial_that_is_planned_takes_its_ground_from_then_on(cast: make.Cast) -> None:
+    make.make_sowing(cast.bed, "asparagus", season=2028)
+    assert placed(cast, season=2027).season == 2027
+    assert "which is planned there for 2028" in said_of(cast, season=2029)["place"]
+
+
 def test_ground_lifted_is_free_from_that_day(cast: make.Cast) -> None:
     fields = {"state": Sowing.State.LIFTED, "sown_on": date(2027, 1, 5), "ended_on": date(2027, 1, 30)}
     make.make_sowing(cast.bed, "radish", season=2027, **fields)
