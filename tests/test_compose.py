@@ -26,8 +26,9 @@ from tests.deployment.compose_file import (
 OF_THE_POSTGRES_IMAGE = {"POSTGRES_DB", "POSTGRES_USER", "POSTGRES_PASSWORD"}
 OF_CELERY = {"REMAP_SIGTERM"}
 OF_COMPOSE = {"COMMONROW_PORT", "COMPOSE_PROJECT_NAME"}
-APP = {"migrate", "web", "worker", "beat"}
-LONG_RUNNING = {"web", "worker", "beat", "postgres", "redis"}
+WORKERS = ["letters", "planning"]
+APP = {"migrate", "web", *WORKERS, "beat"}
+LONG_RUNNING = {"web", *WORKERS, "beat", "postgres", "redis"}
 
 
 @pytest.fixture
@@ -111,9 +112,9 @@ def test_the_file_holds_no_secret(compose: dict[str, Any]) -> None:
 
 def test_all_of_the_house_runs_in_one_environment(compose: dict[str, Any]) -> None:
     environments = [compose["services"][name]["environment"] for name in ("migrate", "web", "beat")]
-    worker = dict(compose["services"]["worker"]["environment"])
-    assert worker.pop("REMAP_SIGTERM") == "SIGQUIT"
-    assert environments == [worker] * 3
+    workers = [dict(compose["services"][name]["environment"]) for name in WORKERS]
+    assert [worker.pop("REMAP_SIGTERM") for worker in workers] == ["SIGQUIT"] * 2
+    assert [*environments, *workers] == [environments[0]] * 5
 
 
 def test_the_web_command_names_an_application(compose: dict[str, Any]) -> None:
@@ -124,18 +125,37 @@ def test_the_web_command_names_an_application(compose: dict[str, Any]) -> None:
     assert options[options.index("--worker-class") + 1] == "gthread"
 
 
-@pytest.mark.parametrize("service", ["worker", "beat"])
-def test_the_celery_commands_name_the_application(compose: dict[str, Any], service: str) -> None:
-    program, option, module, what = compose["services"][service]["command"][:4]
-    assert (program, option, what) == ("celery", "-A", service)
+@pytest.mark.parametrize(("service", "what"), [*((name, "worker") for name in WORKERS), ("beat", "beat")])
+def test_the_celery_commands_name_the_application(compose: dict[str, Any], service: str, what: str) -> None:
+    program, option, module, *rest = compose["services"][service]["command"]
+    assert (program, option, rest[0]) == ("celery", "-A", what)
     assert find_app(module).main == "commonrow"
 
 
-def test_the_worker_serves_every_queue_that_settings_name(compose: dict[str, Any]) -> None:
-    command = compose["services"]["worker"]["command"]
+def queue_served(compose: dict[str, Any], service: str) -> str:
+    command = compose["services"][service]["command"]
+    return str(command[command.index("-Q") + 1])
+
+
+def test_every_queue_that_settings_name_has_a_worker_of_its_own(compose: dict[str, Any]) -> None:
     routed = {route["queue"] for route in settings.CELERY_TASK_ROUTES.values()}
-    assert set(command[command.index("-Q") + 1].split(",")) == routed | {settings.CELERY_TASK_DEFAULT_QUEUE}
+    assert [queue_served(compose, name) for name in WORKERS] == WORKERS
+    assert set(WORKERS) == routed | {settings.CELERY_TASK_DEFAULT_QUEUE}
+
+
+@pytest.mark.parametrize("service", WORKERS)
+def test_a_worker_shows_that_it_lives_and_has_a_name_of_its_own(
+    compose: dict[str, Any], service: str
+) -> None:
+    command = compose["services"][service]["command"]
     assert find_spec(command[command.index("-I") + 1]) is not None
+    assert command[command.index("-n") + 1] == f"{service}@%h"
+
+
+def test_the_readme_starts_the_same_workers() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    started = re.findall(r"^uv run celery -A society\.config worker -Q (\S+) -n (\S+)$", readme, re.MULTILINE)
+    assert started == [(name, f"{name}@%h") for name in WORKERS]
 
 
 def test_the_migrate_command_exists_and_runs_once(compose: dict[str, Any]) -> None:
@@ -145,7 +165,7 @@ def test_the_migrate_command_exists_and_runs_once(compose: dict[str, Any]) -> No
     assert migrate["restart"] == "no"
 
 
-@pytest.mark.parametrize("service", ["web", "worker", "beat"])
+@pytest.mark.parametrize("service", ["web", *WORKERS, "beat"])
 def test_a_process_waits_for_tables_database_and_redis(compose: dict[str, Any], service: str) -> None:
     assert compose["services"][service]["depends_on"] == {
         "migrate": {"condition": "service_completed_successfully"},
@@ -163,8 +183,8 @@ def test_there_is_exactly_one_beat_and_it_cannot_be_scaled(compose: dict[str, An
 
 
 def test_a_planted_second_beat_is_caught(compose: dict[str, Any]) -> None:
-    compose["services"]["worker"]["command"].append("-B")
-    assert beats(compose) == ["worker", "beat"]
+    compose["services"]["letters"]["command"].append("-B")
+    assert beats(compose) == ["letters", "beat"]
 
 
 def test_nobody_is_root_or_may_write_where_nothing_is_kept(compose: dict[str, Any]) -> None:
@@ -206,7 +226,7 @@ def test_every_process_that_stays_is_started_again_and_given_a_minute_to_stop(
 
 def test_whoever_is_waited_for_has_a_health_check(compose: dict[str, Any]) -> None:
     checked = {name for name, service in compose["services"].items() if "healthcheck" in service}
-    assert checked == {"web", "worker", "postgres", "redis"}
+    assert checked == {"web", *WORKERS, "postgres", "redis"}
 
 
 def test_only_the_proxy_on_this_machine_comes_in(compose: dict[str, Any]) -> None:

@@ -24,7 +24,12 @@ from tests.deployment.processes import THROUGH_PROXY, Composed
 pytestmark = [pytest.mark.postgresql, pytest.mark.redis]
 
 GRACE_S = 60.0
-PROCESSES = ("web", "worker", "beat")
+SWEEPS_OF = {
+    "letters": {"deliveries_plan", "deliveries_send"},
+    "planning": {"plans_refresh", "grounds_check"},
+}
+WORKERS = ("letters", "planning")
+PROCESSES = ("web", *WORKERS, "beat")
 
 
 @pytest.fixture(scope="module")
@@ -85,23 +90,36 @@ def database_closed(house: Composed) -> Iterator[None]:
 
 @contextmanager
 def sweeps_stopped(house: Composed) -> Iterator[None]:
-    """Beat and worker stand still, and their last work is an hour old."""
-    for service in ("beat", "worker"):
+    """Beat and workers stand still, and their last work is an hour old."""
+    for service in ("beat", *WORKERS):
         house.stop(service, within_s=GRACE_S)
     with psycopg.connect(house.database_url, autocommit=True) as database:
         database.execute("UPDATE schedules_sweep SET finished_at = finished_at - interval '1 hour'")
     try:
         yield
     finally:
-        for service in ("beat", "worker"):
+        for service in ("beat", *WORKERS):
             house.start(service)
 
 
-def sweeps_since(house: Composed, instant: datetime) -> int:
-    """How many kinds of periodic work have come to an end since then."""
+@contextmanager
+def standing_still(house: Composed, service: str) -> Iterator[None]:
+    house.running[service].send_signal(signal.SIGSTOP)
+    try:
+        yield
+    finally:
+        house.running[service].send_signal(signal.SIGCONT)
+
+
+def swept_since(house: Composed, instant: datetime) -> set[str]:
+    """Which kinds of periodic work have come to an end since then."""
     with psycopg.connect(house.database_url) as database:
-        found = database.execute("SELECT count(*) FROM schedules_sweep WHERE finished_at > %s", [instant])
-        return int(found.fetchone()[0])  # type: ignore[index]
+        return {
+            name
+            for (name,) in database.execute(
+                "SELECT name FROM schedules_sweep WHERE finished_at > %s", [instant]
+            )
+        }
 
 
 def test_it_becomes_ready(house: Composed) -> None:
@@ -109,7 +127,7 @@ def test_it_becomes_ready(house: Composed) -> None:
     assert (status, json.loads(body)["not_ready"]) == (200, [])
 
 
-@pytest.mark.parametrize("service", ["web", "worker", "redis"])
+@pytest.mark.parametrize("service", ["web", *WORKERS, "redis"])
 def test_its_health_checks_pass(house: Composed, service: str) -> None:
     assert house.healthy(service)
 
@@ -145,17 +163,20 @@ def test_its_style_sheet_is_served(house: Composed) -> None:
     assert {house.ask(sheet)[0] for sheet in sheets} == {200}
 
 
-def test_a_worker_that_stands_still_fails_its_health_check(house: Composed) -> None:
-    sign = house.folder / "tmp/commonrow-worker-alive"
+@pytest.mark.parametrize("service", WORKERS)
+def test_a_worker_that_stands_still_fails_its_health_check_and_the_other_works_on(
+    house: Composed, service: str
+) -> None:
+    [other] = set(WORKERS) - {service}
+    sign = house.folder / "tmp" / service / "commonrow-worker-alive"
     long_ago = time.time() - 180
-    house.running["worker"].send_signal(signal.SIGSTOP)
-    try:
+    with standing_still(house, service):
         os.utime(sign, (long_ago, long_ago))
+        since = datetime.now(UTC)
+        until(lambda: swept_since(house, since) >= SWEEPS_OF[other], house, within_s=60)
         time.sleep(5)  # two heartbeats, had it been alive
-        assert not house.healthy("worker")
-    finally:
-        house.running["worker"].send_signal(signal.SIGCONT)
-    until(lambda: house.healthy("worker"), house, within_s=15)
+        assert (house.healthy(service), house.healthy(other)) == (False, True)
+    until(lambda: house.healthy(service), house, within_s=15)
 
 
 def test_a_database_out_of_reach_is_named_and_the_process_still_lives(house: Composed) -> None:
@@ -169,7 +190,7 @@ def test_every_process_finds_back_to_a_database_that_was_away(house: Composed) -
     with database_closed(house):
         time.sleep(2)  # long enough for each to notice
     back = datetime.now(UTC)
-    until(lambda: sweeps_since(house, back) == 4 and state(house) == "ready", house, within_s=60)
+    until(lambda: len(swept_since(house, back)) == 4 and state(house) == "ready", house, within_s=60)
     assert all(house.running[service].poll() is None for service in PROCESSES)
 
 

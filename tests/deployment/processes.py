@@ -51,26 +51,30 @@ class Composed:
             target.mkdir(parents=True, exist_ok=True)
             shutil.copy(source, target)
 
-    def here(self, word: str) -> str:
-        """A word of the file, with its places on this machine."""
+    def here(self, word: str, service: str) -> str:
+        """A word of a service, with its places on this machine."""
         places = {
             "/var/lib/commonrow": str(self.folder / "data"),
-            "/tmp/": f"{self.folder / 'tmp'}/",
+            "/tmp/": f"{self.temporary(service)}/",
             "0.0.0.0:8000": f"127.0.0.1:{self.web_port}",
             "127.0.0.1:8000": f"127.0.0.1:{self.web_port}",
         }
         return re.sub("|".join(map(re.escape, places)), lambda match: places[match[0]], word)
+
+    def temporary(self, service: str) -> Path:
+        """Every container has one of its own."""
+        return self.folder / "tmp" / service
 
     def command(self, service: str) -> list[str]:
         if service == "redis":
             places = {"6379": str(self.redis_port), "/data": str(self.folder / "redis")}
             command = [places.get(word, word) for word in self.compose["services"]["redis"]["command"]]
             return [*command, "--bind", "127.0.0.1"]
-        return [self.here(word) for word in self.compose["services"][service]["command"]]
+        return [self.here(word, service) for word in self.compose["services"][service]["command"]]
 
     def environment(self, service: str) -> dict[str, str]:
         wanted = {
-            name: self.here(str(value))
+            name: self.here(str(value), service)
             for name, value in self.compose["services"][service].get("environment", {}).items()
         }
         if wanted:
@@ -79,7 +83,7 @@ class Composed:
         return wanted | {
             "PATH": os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]]),
             "HOME": str(self.folder / "home"),
-            "TMPDIR": str(self.folder / "tmp"),
+            "TMPDIR": str(self.temporary(service)),
             "PYTHONDONTWRITEBYTECODE": "1",
             "PYTHONUNBUFFERED": "1",
         }
@@ -91,6 +95,7 @@ class Composed:
     def start(self, service: str) -> "subprocess.Popen[bytes]":
         """A service in a session of its own, so that whatever it leaves behind can be ended with it."""
         environment = self.environment(service)
+        self.temporary(service).mkdir(exist_ok=True)
         if service == "web":
             environment["GUNICORN_CMD_ARGS"] = f"--config {AGED}"
         with self.log(service).open("ab") as log:
@@ -120,7 +125,7 @@ class Composed:
         """The service's own health check."""
         kind, *words = self.compose["services"][service]["healthcheck"]["test"]
         command = ["sh", "-c", *words] if kind == "CMD-SHELL" else words
-        places = [self.here(word).replace("6379", str(self.redis_port)) for word in command]
+        places = [self.here(word, service).replace("6379", str(self.redis_port)) for word in command]
         answer = subprocess.run(
             places, env=self.environment(service), capture_output=True, timeout=30, check=False
         )
