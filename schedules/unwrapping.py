@@ -1,6 +1,20 @@
-"""A letter's text for a page: the line ends that wrapping put in are taken out again."""
+"""A letter's text for a page: without the line ends that wrapping put in, and without its private links."""
+
+import re
+
+from django.urls import reverse
 
 from schedules.letter_wording import TEXT_WIDTH
+
+# Whoever has such a link acts as the reader of the letter; the committee reads these pages as well.
+PRIVATE = ("job-by-letter", "letter-stop")
+NOT_SHOWN = "(a link for the reader alone)"
+
+
+def without_private_links(text: str) -> str:
+    """With words where the letter has links that act for its reader."""
+    paths = "|".join(re.escape(reverse(name, args=["x"]).removesuffix("x/")) for name in PRIVATE)
+    return re.sub(rf"\S*(?:{paths})\S+", NOT_SHOWN, text)
 
 
 def unwrapped(text: str, *, width: int = TEXT_WIDTH) -> str:

@@ -14,7 +14,7 @@ from schedules.deliveries.again import STOPPED, delivery_again
 from schedules.letter_selectors import TROUBLE, letters_of, members_for_paper
 from schedules.letter_wishes import wishes_of
 from schedules.models import Delivery
-from schedules.unwrapping import unwrapped
+from schedules.unwrapping import unwrapped, without_private_links
 from schedules.views.access import letter_for, member_to_print_for
 from schedules.weekly_letters import To, gather, sheet_of
 from society import clock
@@ -54,7 +54,7 @@ def letter(request: HttpRequest, key: UUID) -> HttpResponse:
     asker = who_asks(request)
     found = letter_for(asker, key)
     again = found.state in STOPPED and can_send_again(asker)
-    context = {"letter": found, "text": unwrapped(found.text), "can_send_again": again}
+    context = {"letter": found, "text": without_private_links(unwrapped(found.text)), "can_send_again": again}
     return render(request, "schedules/letter.html", context)
 
 

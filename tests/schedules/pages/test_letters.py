@@ -4,6 +4,8 @@ from datetime import date, timedelta
 
 from django.urls import reverse
 
+from schedules.job_links import job_link
+from schedules.letter_stopping import stop_link
 from schedules.models import DeliveryStep
 from society.models import Member
 from tests.factories import (
@@ -49,6 +51,23 @@ def test_a_grower_reads_only_their_own(cast, as_account):
 
     assert "For Col alone" in page
     assert "For Ana alone" not in page
+
+
+def test_links_that_act_for_the_reader_stand_on_no_page(cast, as_account):
+    """The committee reads what was sent to Ana, and does not get the means to answer in her name."""
+    job = make_job(make_sowing(cast.bed, season=2027), start_on=TODAY)
+    links = [
+        job_link(jobs=[job.pk], member=cast.ana.pk, reader=cast.ana.pk, today=TODAY),
+        stop_link(kind="weekly", member=cast.ana.pk, reader=cast.ana.pk),
+    ]
+    text = f"1. Hoe\n   Done, put off or not needed:\n   {links[0]}\n\nhttp://127.0.0.1:8000/\nStop:\n{links[1]}\nEnd"
+    letter = make_delivery(cast.ana, local_date=TODAY, title="One job", text=text, state="sent")
+    for account in (cast.dee_account, cast.ana_account):
+        page = page_of(as_account(account), "letter", letter.key)
+        assert page.count("(a link for the reader alone)") == 2
+        assert [link for link in links if link.rpartition("/")[0].rpartition("/")[2] in page] == []
+        assert "http://127.0.0.1:8000/\n" in page
+        assert "End" in page
 
 
 def test_a_letter_of_somebody_else_does_not_exist(cast, as_account):
