@@ -17,6 +17,7 @@ from schedules.letter_sections import Entry, Section
 from schedules.letter_wishes import Ground, ground_of
 from schedules.letter_wording import NO_BED, listed, numbered, one_line, place, sentence_case
 from schedules.models import Delivery, Job
+from schedules.planner.types import Kind
 from schedules.selectors import DueJob, as_read, open_jobs, rest_warnings
 from schedules.sighting_words import words_beside
 from schedules.site_days import Values, site_days_read
@@ -25,6 +26,7 @@ from society.models import Member
 
 WEEK_DAYS = 7
 LOOKS_BACK = timedelta(days=35)
+PLACES: dict[str, int] = {kind: place for place, kind in enumerate(Kind)}
 WENT_OUT = (Delivery.State.SENT, Delivery.State.DOUBTFUL)
 
 
@@ -110,7 +112,13 @@ class _Known:
         sites = {plot.site_id: plot.site for plot in plots}
         jobs = sorted(
             (job for plot in plots for job in self.jobs.get(plot.pk, ())),
-            key=lambda job: (job.by_on, job.best_on, job.key),
+            key=lambda job: (
+                job.by_on,
+                job.best_on,
+                job.start_on,
+                PLACES.get(job.kind, len(PLACES)),
+                job.key,
+            ),
         )
         last = self.last.get(to.member.pk)
         return Matter(

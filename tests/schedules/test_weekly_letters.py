@@ -338,6 +338,18 @@ def test_letters_to_fifty_cost_no_more_queries_than_to_one(
         assert all(letter.told["jobs"] for letter in letters)
 
 
+# In which order
+
+
+def test_of_one_day_what_is_done_first_stands_first(cast: factories.Cast) -> None:
+    """Seed is sown before it is covered, whatever the letters of the two words say."""
+    sowing = factories.make_sowing(cast.bed, season=2027)
+    for kind in ("cover", "sow"):
+        factories.make_job(sowing, kind, start_on=TODAY)
+    [matter] = gather([To(cast.ana, cast.ana)], today=TODAY)
+    assert [due.kind for due in matter.jobs] == ["sow", "cover"]
+
+
 # What was seen beside
 
 
