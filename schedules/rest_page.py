@@ -105,6 +105,8 @@ class RestPage:
     sheets: Sequence[RestSheet]
     sheet: int
     sheet_count: int
+    plot: str
+    plots: Sequence[str]
     warned: Sequence[WarnedLine]
     legend: Sequence[tuple[str, str]]
     rule: str
@@ -122,14 +124,21 @@ def seasons_shown(site: Site, *, today: date) -> range:
     return range(max(first, present - MOST_STEPS), present + SEASONS_AHEAD + 1)
 
 
-def rest_page(site: Site, *, family: str, season: int, seasons: range, sheet: int, today: date) -> RestPage:
+def rest_page(
+    site: Site, *, family: str, season: int, seasons: range, sheet: int, today: date, plot: str = ""
+) -> RestPage:
     """One page; only what is on it is judged. ``sheet`` 0 shows all sheets, to be printed.
+
+    ``plot`` is the number of the one plot to show, large; all of them where it is empty or not there then.
 
     About fifteen queries, whatever is on record.
     """
     present = season_of(site, today)
     name = partial(season_name, site)
-    parts = _parts(pieces_there(site, season=season, today=today))
+    there = pieces_there(site, season=season, today=today)
+    plots = list(dict.fromkeys(piece.plot.number for piece in there))
+    only = plot if plot in plots else ""
+    parts = _parts([piece for piece in there if only in ("", piece.plot.number)])
     chosen = min(sheet, len(parts))
     numbers = [chosen] if chosen else list(range(1, len(parts) + 1))
     asked = [piece for number in numbers for piece in parts[number - 1]]
@@ -149,11 +158,13 @@ def rest_page(site: Site, *, family: str, season: int, seasons: range, sheet: in
         before=Step(season - 1, name(season - 1)) if season - 1 in seasons else None,
         after=Step(season + 1, name(season + 1)) if season + 1 in seasons else None,
         steps=[Step(year, name(year)) for year in seasons],
-        head=_head(rests, family, name(season), is_all=len(numbers) == len(parts)),
+        head=_head(rests, family, name(season), is_all=len(numbers) == len(parts) and not only),
         plan_words=_plan_words(season, present),
         sheets=[_sheet(number, part, site, family, season) for number, part in shown],
         sheet=chosen,
         sheet_count=len(parts),
+        plot=only,
+        plots=plots,
         warned=ground_lines(broken, first=1),
         legend=_legend(shown),
         rule=rule,
@@ -184,7 +195,8 @@ def _head(rests: Sequence[PieceRest], family: str, season: str, *, is_all: bool)
     unknown = sum(rest.seasons is None for rest in rests)
     beds = "bed" if len(rests) == 1 else "beds"
     plots = [rest.piece.plot.number for rest in rests]
-    where = "" if is_all else f" of plots {plots[0]} to {plots[-1]}"
+    which = f"plots {plots[0]} to {plots[-1]}" if plots[0] != plots[-1] else f"plot {plots[0]}"
+    where = "" if is_all else f" of {which}"
     said = f"{whose} may return to {free} of {len(rests)} {beds}{where} in {season}"
     return f"{said}; of {in_words(unknown)} too little is known" if unknown else said
 

@@ -29,6 +29,7 @@ def ground_rest(request: HttpRequest, slug: str) -> HttpResponse:
         season=_season(request, seasons, season_of(site, today)),
         seasons=seasons,
         sheet=_sheet(request),
+        plot=request.GET.get("plot", ""),
         today=today,
     )
     return render(request, "schedules/ground_rest.html", {"page": page, "asker": asker})

@@ -169,6 +169,24 @@ def test_another_family_is_chosen_by_a_plain_select(cast, worked, as_account):
     assert '<option value="Brassicaceae" selected>Cabbage family</option>' in page
 
 
+def test_one_plot_is_shown_alone_and_large(cast, worked, as_account):
+    client = as_account(cast.ana_account)
+    every, alone = rest_of(client, cast.site), rest_of(client, cast.site, plot="7")
+
+    assert (len(tabled(every)), len(tabled(alone))) == (5, 4)
+    assert drawn(alone) == tabled(alone) == tabled(every)[:4]
+    assert "of plot 7 in 2027" in alone
+    assert '<option selected value="7">Plot 7</option>' in alone
+    assert "Plot 7 to scale" in alone
+    assert ">8</text>" in every
+    assert ">8</text>" not in alone
+
+
+def test_a_plot_that_is_not_there_shows_all(cast, worked, as_account):
+    client = as_account(cast.ana_account)
+    assert tabled(rest_of(client, cast.site, plot="70")) == tabled(rest_of(client, cast.site))
+
+
 def test_a_problem_seen_counts_with_its_reason(cast, worked, as_account):
     clubroot(worked[0])
 
