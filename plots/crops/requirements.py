@@ -23,6 +23,7 @@ OPTIONAL = frozenset(
         "bolt_cold_after_days",
         "bolting",
         "cautions",
+        "comes_again",
         "days_counted",
         "earth_up_after_days",
         "emergence_base_c",

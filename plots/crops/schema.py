@@ -101,6 +101,7 @@ FACT_KINDS: dict[str, FactKind] = {
     "killed_at_c": _C,
     "overwinters_young": _FLAG,
     "autumn_soil_c": _C,
+    "comes_again": _FLAG,
     "earth_up_after_days": _DAYS_SERIES,
     "max_soil_c": _C,
     "heat_limit_c": _C,
