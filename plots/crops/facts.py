@@ -109,6 +109,6 @@ class Crop:
     def number(self, name: str) -> float:
         """Return the value of a numeric fact, in the fact's own unit."""
         value = self.fact(name).value
-        if isinstance(value, bool) or not isinstance(value, float):
+        if not isinstance(value, float):
             raise TypeError(f"{self.key}: fact {name!r} is {value!r}, not a number; read it with Crop.fact()")
         return value

@@ -158,12 +158,12 @@ def warm_enough(curves: Curves, threshold_c: float) -> BoolArray:
     return curves.shared.once(key, lambda: _holds(curves.seedbed_c, threshold_c))
 
 
-def warms_on(curves: Curves, threshold_c: float, start: int) -> int:
-    """Return the day from ``start`` on by which the seed-bed is warm enough in half of the members."""
-    warmth_c = float(COVER_WARMTH_C[curves.cover])
+def warms_on(curves: Curves, threshold_c: float, start: int, cover: Cover) -> int:
+    """Return the day from ``start`` on by which ground under a cover is warm enough in half of members."""
+    warmth_c = float(COVER_WARMTH_C[cover])
     return curves.shared.once(
         ("warms on", threshold_c, warmth_c, curves.laid if warmth_c else 0, start),
-        lambda: percentile(first_true(warm_enough(curves, threshold_c), start), MIDDLE_PCT),
+        lambda: percentile(first_fit(curves.soil_under(cover), threshold_c, start), MIDDLE_PCT),
     )
 
 

@@ -46,11 +46,11 @@ class SiteCurves:
     def first(self) -> date:
         return self.climate.first
 
-    @property
+    @cached_property
     def members(self) -> int:
         return self.climate.members
 
-    @property
+    @cached_property
     def horizon(self) -> int:
         return int(self.climate.tmin_c.shape[1])
 

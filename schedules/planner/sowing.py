@@ -127,7 +127,7 @@ def season_closes(request: SowingRequest, curves: Curves, season: Season) -> Clo
         return Closing(min(season.until + (0 if is_bound else YEAR_DAYS), curves.horizon - 1))
     stands = request.crop.fact("stands_over_winter").value == "yes" and _is_mild(curves, season)
     closes = season.closes(curves, heat_needed(request, quickest=stands))
-    opening = warms_on(curves, threshold_c(request.crop), opening_begins(request, season))
+    opening = warms_on(curves, threshold_c(request.crop), opening_begins(request, season), curves.cover)
     if closes >= opening + CHOICE_DAYS:
         return Closing(closes)
     heat = heat_needed(request, quickest=True)

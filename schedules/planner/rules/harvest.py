@@ -56,7 +56,8 @@ def lift(ground: Ground) -> list[Draft]:
         np.minimum(each, ceiling) for each in (growth.ripe_first, growth.ripe_middle, growth.ripe_last)
     )
     frost = sweetening_frost(ground, ceiling)
-    span = Span.over(*(np.maximum(each, frost) for each in ripe))
+    usable = Span.over(*ripe)
+    span = Span.over(*(np.maximum(each, frost) for each in ripe)) if frost.any() else usable
     keeps_on = storing_day(ground, span)
     if keeps_on is not None:
         span = span._replace(by=max(span.by, keeps_on))
@@ -81,7 +82,7 @@ def lift(ground: Ground) -> list[Draft]:
     if not counts_by_calendar(crop):
         rule = "lift_when_growth_stops" if growth.is_cut_short else "lift_when_grown"
         source = joined(source, base_source(crop), optimum_source(crop), PRINTED_DAYS, SHORT_DAYS)
-    advice = [*_sweetened(ground, Span.over(*ripe), span), *_lifting_advice(ground, ceiling)]
+    advice = [*_sweetened(ground, usable, span), *_lifting_advice(ground, ceiling)]
     if keeps_on is not None and keeps_on > span.start:
         late = ground.computed(store_on=ground.day(keeps_on), part=ground.text("harvested_part"))
         advice.append(Reason("lift_last_what_is_stored", late, joined(STORE_COOL, PRACTICE)))

@@ -15,8 +15,8 @@ from schedules.planner.fitness import (
     DRYNESS,
     FROST,
     cooling_bound_c,
-    first_fit,
     frost_wait,
+    warms_on,
 )
 from schedules.planner.rules.bounds import what_closes, what_opens
 from schedules.planner.rules.raising import harden_off, planting_span
@@ -82,11 +82,8 @@ def _earlier_days(ground: Ground, cover: Cover) -> int:
     if request.sow_on or ground.sowing.is_done:
         return 0
     start = max(curves.index_of(request.not_before, "not_before"), ground.sowing.season.begins)
-    openings = [
-        percentile(first_fit(curves.soil_under(each), threshold_c(ground.crop), start), MIDDLE_PCT)
-        for each in (Cover.NONE, cover)
-    ]
-    return max(0, openings[0] - openings[1])
+    bare, covered = (warms_on(curves, threshold_c(ground.crop), start, each) for each in (Cover.NONE, cover))
+    return max(0, bare - covered)
 
 
 def sow(ground: Ground) -> list[Draft]:
