@@ -28,6 +28,7 @@ from schedules.people_letters import (
     offer_letter,
     trial_letter,
 )
+from schedules.tonight import evening_of_now
 from schedules.weekly_letters import Matter, written
 from society.selectors import refusals_of
 from society.zones import zone
@@ -105,7 +106,9 @@ def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
     receiver = receiver_of(delivery, now=now, wanted="day_notes")
     member, reader, evening = receiver.member, receiver.reader, delivery.local_date
     plots = list(Plot.objects.filter(pk__in=receiver.ground.plots).select_related("site"))
-    awake = [plot for plot in plots if now < _night_ends(plot.site, evening)]
+    # Far to the west of the site that the note is for, the same date may still be tomorrow.
+    begun = [plot for plot in plots if evening_of_now(plot.site, now) >= evening]
+    awake = [plot for plot in begun if now < _night_ends(plot.site, evening)]
     if not awake:
         raise NotSent("the night that it was about is over")
     said = said_before([member], evening=evening).get(member.pk, Said())
@@ -120,7 +123,7 @@ def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
         raise NotSent("nothing of it cannot wait any more")
     first = said.rows.get(NOTE)
     follows = first.message_id if first and delivery.subject_key == SECOND else ""
-    letter = day_note_of(found, member=member, reader=reader, is_spread=len(evenings) > 1)
+    letter = day_note_of(found, member=member, reader=reader, is_spread=len(receiver.ground.site_zones) > 1)
     return Outgoing(letter, to=reader.email, follows=follows, reader=reader)
 
 

@@ -385,6 +385,26 @@ def test_a_member_of_two_sites_reads_which_is_meant(cast: factories.Cast) -> Non
     assert "Plot 7, bed 1, Alder Lane" in text
 
 
+def test_a_note_of_the_east_says_nothing_of_tomorrow_night_in_the_west(cast: factories.Cast) -> None:
+    """Two in the afternoon of the 16th in Auckland is half past eleven at night on the 15th in St John's."""
+    places = {"Auckland": (-36.8, 174.7, "Pacific/Auckland"), "St John's": (47.6, -52.7, "America/St_Johns")}
+    for name, (latitude, longitude, zone) in places.items():
+        site = factories.make_site(
+            cast.society, name=name, latitude=latitude, longitude=longitude, zone=zone, slug=name[:2].lower()
+        )
+        plot = factories.make_plot(site, "3", laid_out_on=SINCE)
+        factories.make_tenancy(plot, cast.dee, since=SINCE)
+        standing(factories.make_bed(plot, since=SINCE))
+        forecast(site, air_c=lambda at: -3.0)
+    factories.make_preference(cast.dee, zone="Pacific/Auckland")
+    now = MIDNIGHT + 26 * HOUR
+    plan(now)
+    Delivery.objects.exclude(member=cast.dee, local_date=TODAY + DAY).delete()
+    text = words(send_what_is_due(now)[-1])
+    assert "Plot 3, bed 1, Auckland" in text
+    assert "St John's" not in text
+
+
 @pytest.mark.parametrize("more", [0, 30])
 def test_planning_asks_no_more_for_many_members(
     cast: factories.Cast, django_assert_num_queries: Callable[[int], Any], more: int
