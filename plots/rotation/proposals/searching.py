@@ -107,7 +107,7 @@ class _Steps:
             return None
         if self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal:
             return Found(self.best, 0.0, is_proven=True)
-        least = max(bound, float(info.mip_dual_bound))
+        least = max(bound, float(info.mip_dual_bound), 0.0)  # nothing is paid for, so no layout is below 0
         return Found(self.best, (self.cost - least) / self.cost if self.cost > 0 else 0.0, is_proven=False)
 
     def _step(self, parts: Sequence[int], ends: float) -> bool:
