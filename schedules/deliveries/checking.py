@@ -4,12 +4,21 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from schedules.letter_quiet import after_quiet
 from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wishes import Ground, ground_of, wishes_of
 from schedules.models import Delivery
 from society import clock
 from society.absence_selectors import stand_in_for
 from society.models import Member
+
+
+class NotNow(Exception):
+    """Whoever reads the letter wants quiet until an instant."""
+
+    def __init__(self, until: datetime) -> None:
+        super().__init__(f"in the reader's quiet hours, until {until:%Y-%m-%d %H:%M} UTC")
+        self.until = until
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,3 +56,16 @@ def receiver_of(delivery: Delivery, *, now: datetime, wanted: str) -> Receiver:
     if not reader.email:
         raise NotSent("the member has no e-mail address any more")
     return Receiver(reader, member, today, zone, ground)
+
+
+def heed_quiet_hours(receiver: Receiver, *, now: datetime) -> None:
+    """NotNow in the reader's quiet hours, which a letter may come to long after it fell due.
+
+    A mail server that comes back at night, or letters let go then, must wake nobody.
+    """
+    reader, ground = receiver.reader, receiver.ground
+    if reader.pk != receiver.member.pk:
+        ground = ground_of([reader], on=receiver.today).get(reader.pk, Ground())
+    until = after_quiet(now, wishes_of(reader), ground.zone(reader))
+    if until > now:
+        raise NotNow(until)

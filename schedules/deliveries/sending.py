@@ -12,6 +12,7 @@ from celery.exceptions import SoftTimeLimitExceeded
 from django.conf import settings
 from django.db import InterfaceError, OperationalError, connection
 
+from schedules.deliveries.checking import NotNow
 from schedules.deliveries.pace import TooFast, room_take
 from schedules.deliveries.post import (
     Post,
@@ -63,7 +64,7 @@ def delivery_send(delivery: Delivery, *, post: Post, now: datetime, ahead: ReadA
             follows=delivery.follows,
         )
     except TooFast:
-        return _give_back(delivery, now=now)
+        return _give_back(delivery, note="this minute's letters are used up", now=now)
     if not is_ours:
         log.warning("delivery %s: the claim was lost before hand-over; not sent here", delivery.pk)
         return delivery.state
@@ -94,6 +95,8 @@ def _written(delivery: Delivery, ahead: ReadAhead | None, *, now: datetime) -> W
     """The message ready to go; None when the row has gone elsewhere."""
     try:
         return message_of(delivery, now=now, ahead=ahead)
+    except NotNow as quiet:
+        _give_back(delivery, note=str(quiet), not_before=quiet.until, now=now)
     except NotSent as reason:
         _stop(delivery, to=State.MISSED, error=str(reason), now=now)
     except SoftTimeLimitExceeded:
@@ -166,16 +169,17 @@ def _try_later(delivery: Delivery, *, error: str, now: datetime) -> str:
     return delivery.state
 
 
-def _give_back(delivery: Delivery, *, now: datetime) -> str:
-    """Another worker took the minute's last place: nothing was tried."""
+def _give_back(delivery: Delivery, *, note: str, now: datetime, not_before: datetime | None = None) -> str:
+    """Nothing was tried: another worker took the minute's last place, or the reader wants quiet."""
     delivery_advance(
         delivery,
         frm=[State.CLAIMED],
         to=State.DUE,
         now=now,
-        note="this minute's letters are used up",
+        note=note,
         claim=None,
         lease_until=None,
+        not_before=not_before or delivery.not_before,
         attempts=delivery.attempts - 1,
     )
     return delivery.state

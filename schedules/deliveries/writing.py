@@ -9,7 +9,7 @@ from plots.models import Plot, Site
 from schedules.agronomy.evenings import night_ends
 from schedules.day_notes import FROST_TOPICS, Said, day_note_of, pressing_on, said_before
 from schedules.day_notes.said import NOTE, SECOND
-from schedules.deliveries.checking import Receiver, receiver_of, wanting_member
+from schedules.deliveries.checking import Receiver, heed_quiet_hours, receiver_of, wanting_member
 from schedules.deliveries.post import Sealed
 from schedules.deliveries.reading_ahead import ReadAhead, matter_now
 from schedules.deliveries.states import TOO_LATE
@@ -121,6 +121,7 @@ def day_note(delivery: Delivery, *, now: datetime) -> Outgoing:
     ]
     if not found:
         raise NotSent("nothing of it cannot wait any more")
+    heed_quiet_hours(receiver, now=now)
     first = said.rows.get(NOTE)
     follows = first.message_id if first and delivery.subject_key == SECOND else ""
     letter = day_note_of(found, member=member, reader=reader, is_spread=len(receiver.ground.site_zones) > 1)
@@ -133,6 +134,7 @@ def _night_ends(site: Site, evening: date) -> datetime:
 
 def urgent_notice(delivery: Delivery, *, now: datetime) -> Outgoing:
     receiver = receiver_of(delivery, now=now, wanted="notices")
+    heed_quiet_hours(receiver, now=now)
     return notice_letter(delivery, member=receiver.member, reader=receiver.reader, now=now)
 
 

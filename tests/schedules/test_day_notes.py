@@ -286,6 +286,17 @@ def test_what_comes_up_in_quiet_hours_waits_until_they_end(cast: factories.Cast)
     assert note_at(cast) is None
 
 
+def test_what_is_late_for_another_reason_wakes_nobody_either(cast: factories.Cast) -> None:
+    """Held up until ten at night, as by a mail server that is down, it waits for the end of quiet hours."""
+    covering(cast.bed)
+    plan()
+    late = MIDNIGHT + 21 * HOUR
+    assert note_at(cast, late) is None
+    [row] = notes(cast.ana)
+    assert (row.state, row.not_before, row.attempts) == (State.DUE, MIDNIGHT + 30 * HOUR, 0)
+    assert "quiet hours" in row.steps.last().note
+
+
 def test_a_frost_note_after_sunrise_is_missed_and_not_sent(cast: factories.Cast) -> None:
     """The sun rises at 06:15 British Summer Time; the quiet hours end at seven."""
     factories.make_preference(cast.ana, quiet_from=13, quiet_until=7)
