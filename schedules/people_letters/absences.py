@@ -10,6 +10,7 @@ from schedules.letter_stops import NotSent, living_member
 from schedules.letter_wording import short_day
 from schedules.models import Delivery
 from schedules.people_letters.plain import Outgoing, Plain
+from society.absence_selectors import stand_in_for
 from society.models import Absence, Member
 
 WENT_OUT = (Delivery.State.SENT, Delivery.State.DOUBTFUL, Delivery.State.HANDED_OVER)
@@ -25,6 +26,10 @@ def absence_letter(delivery: Delivery, *, now: datetime) -> Outgoing:
     if not reader.email:
         raise NotSent("the member has no e-mail address any more")
     title, sentences = WORDS[event](absence, reader)
+    if event == "begins" and stand_in_for(absence.member, on=delivery.local_date) != absence.stand_in:
+        if reader.pk != absence.member_id:
+            raise NotSent("no letters go to whoever was to stand in")
+        title, sentences = _nobody(absence)
     plain = Plain(
         title=title,
         greeting=f"Dear {reader.name},",
@@ -118,6 +123,15 @@ def _begins(absence: Absence, reader: Member) -> tuple[str, tuple[str, ...]]:
         f"{name} is away until {last}. Letters about their ground come to you now, with their name at the "
         "head of each.",
         "If you cannot after all, end it on this page, so that the letters go back:",
+    )
+
+
+def _nobody(absence: Absence) -> tuple[str, tuple[str, ...]]:
+    """What the member hears who is away from today, where no letters can go to the stand-in."""
+    return "Nobody reads your letters while you are away", (
+        f"{absence.stand_in.name} cannot be written to at present, so letters about your ground go on coming "
+        f"to you, also until {short_day(absence.until)}.",
+        "End it and ask somebody else on this page:",
     )
 
 

@@ -324,6 +324,18 @@ def stood_in(messages: list[mail.EmailMessage]) -> dict[str, str]:
     return {message.to[0].partition("@")[0]: message.subject for message in messages}
 
 
+@pytest.mark.parametrize("what", [{"left_on": TODAY}, {"email_refused_at": NOW}, {"email": ""}])
+def test_whoever_goes_away_hears_that_the_stand_in_cannot_be_reached(
+    cast: factories.Cast, what: dict[str, Any]
+) -> None:
+    away(cast)
+    Member.objects.filter(pk=cast.col.pk).update(**what)
+    [message] = go(datetime(2027, 4, 16, 6, tzinfo=UTC))
+    assert message.to == [cast.ana.email]
+    assert message.subject == "Nobody reads your letters while you are away"
+    assert "Col Furrow cannot be written to at present" in body(message)
+
+
 def test_both_hear_of_the_first_day_and_of_the_day_after_the_last(cast: factories.Cast) -> None:
     away(cast)
     assert go() == []
