@@ -173,6 +173,8 @@ def _head(shown: Proposal) -> str:
 
 def _proof(proposal: LayoutProposal, shown: Proposal) -> str:
     if shown.gap == float("inf") and not shown.is_proven:
+        if proposal.origin == LayoutProposal.Origin.SECOND:
+            return "The best that was found in the time given; how much better another may be is not known."
         return "Changed by hand: whether something better is left was not worked out."
     if shown.is_proven:
         second = proposal.origin == LayoutProposal.Origin.SECOND

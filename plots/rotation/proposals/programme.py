@@ -42,6 +42,11 @@ class Programme:
         self._starts.append(len(self._columns))
 
     @property
+    def costs(self) -> Sequence[float]:
+        """What one of each column costs."""
+        return self._costs
+
+    @property
     def lower(self) -> Sequence[float]:
         """The least that each column may be."""
         return self._lower

@@ -1,6 +1,6 @@
 """A good layout first, season by season; then the solver proves that none costs less, or finds one."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from time import perf_counter
@@ -64,6 +64,21 @@ def searched(programme: Programme, parts: Sequence[Sequence[int]], seconds: floa
     else:
         bound = -float("inf")
     return steps.finish(ends, bound)
+
+
+def completed(
+    programme: Programme, start: Mapping[int, float], seed: int
+) -> tuple[list[float], float] | None:
+    """Work out the other columns for given integer ones, and the cost; None where that cannot be."""
+    columns = np.array(sorted(start), dtype=np.int32)
+    values = np.array([start[each] for each in sorted(start)], dtype=np.double)
+    solver = programme.solver(seed)
+    solver.changeColsBounds(len(columns), columns, values, values)
+    solver.run()
+    info = solver.getInfo()
+    if info.primal_solution_status != FEASIBLE:
+        return None
+    return list(solver.getSolution().col_value), float(info.objective_function_value)
 
 
 class _Steps:

@@ -1,6 +1,6 @@
 """The least bad layout as a mixed-integer programme, solved by HiGHS."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import combinations
 from time import perf_counter
 
@@ -15,7 +15,8 @@ from plots.rotation.proposals.costs import (
 )
 from plots.rotation.proposals.packing import season_cost
 from plots.rotation.proposals.programme import INFINITE, SMALLEST_STEP, Programme
-from plots.rotation.proposals.searching import searched
+from plots.rotation.proposals.searching import Found, completed, searched
+from plots.rotation.proposals.starting import LEAST_M2, first_places
 from plots.rotation.proposals.types import (
     Piece,
     Place,
@@ -30,8 +31,6 @@ from plots.rotation.proposals.types import (
 TIME_LIMIT_S = 10.0
 # A second layout is worth showing when a quarter of its places are others: our construction.
 SAME_AT_MOST = 0.75
-# A wish that is on a piece at all has at least this much there, or all that it could have: our construction.
-LEAST_M2 = 0.25
 # Where it was settled there it may have less, so that several settled crops find room.
 LEAST_SHARE = 0.01
 
@@ -75,11 +74,28 @@ def propose(
     for each in unlike:
         layout.leave(each)
     found = searched(layout.programme, layout.seasons(), seconds - (perf_counter() - began), seed)
+    if found is None or not found.is_proven:
+        found = _or_first(
+            layout, found, {Place(*share[:2]) for each in unlike for share in each.shares}, seed
+        )
     if found is None:
         kind = "differs enough from those shown" if unlike else "was found in the time given"
         raise ProblemFault(f"proposal: no layout {kind}; free a fixed place, or allow more seconds")
     shares = tuple(layout.shares(found.values))
     return Proposal(shares, troubles_of(problem, shares), found.gap, found.is_proven)
+
+
+def _or_first(layout: "_Layout", found: Found | None, avoid: Collection[Place], seed: int) -> Found | None:
+    """What was found, or the first layout where that costs less: on many beds time may be too short."""
+    first = completed(layout.programme, layout.start(avoid), seed)
+    if first is None:
+        return found
+    values, cost = first
+    if found is None:
+        return Found(values, float("inf"), is_proven=False)
+    known = sum(price * value for price, value in zip(layout.programme.costs, found.values, strict=True))
+    least = known * (1 - found.gap)
+    return found if known <= cost else Found(values, (cost - least) / cost, is_proven=False)
 
 
 class _Layout:
@@ -122,6 +138,11 @@ class _Layout:
             if values[column] > 0.5:
                 area_m2 = values[self.ground[place]] * self._most(place) if place in self.ground else 0.0
                 yield Share(*place, round(area_m2 or self._most(place), 6))
+
+    def start(self, avoid: Collection[Place]) -> dict[int, float]:
+        """Of a layout to begin with, whether each wish is on each piece, by column."""
+        taken = first_places(self.problem, avoid=avoid)
+        return {column: float(place in taken) for place, column in self.there.items()}
 
     def leave(self, other: Proposal) -> None:
         """Ask that at most three quarters of another layout's free places are used again."""
