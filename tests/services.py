@@ -32,23 +32,39 @@ def not_to_be_had(sentence: str) -> NoReturn:
 @contextmanager
 def postgresql_database(*, copy_of: str | None = None) -> Iterator[str]:
     """The address of an empty database, or of a copy of another one, dropped afterwards."""
+    url = create_database(copy_of=copy_of)
     try:
-        maintenance = psycopg.connect(DATABASE_URL, autocommit=True, connect_timeout=5)
+        yield url
+    finally:
+        drop_database(url)
+
+
+def create_database(*, copy_of: str | None = None) -> str:
+    name = f"commonrow_test_{uuid4().hex[:12]}"
+    model = _name_in(copy_of) if copy_of else "template1"
+    statement = sql.SQL("CREATE DATABASE {} TEMPLATE {}")
+    with _maintenance() as line:
+        line.execute(statement.format(sql.Identifier(name), sql.Identifier(model)))
+    return urlunsplit(urlsplit(DATABASE_URL)._replace(path=f"/{name}"))
+
+
+def drop_database(url: str) -> None:
+    with _maintenance() as line:
+        line.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(_name_in(url))))
+
+
+def _name_in(url: str) -> str:
+    return urlsplit(url).path.strip("/")
+
+
+def _maintenance() -> "psycopg.Connection[Any]":
+    try:
+        return psycopg.connect(DATABASE_URL, autocommit=True, connect_timeout=5)
     except psycopg.OperationalError as fault:
         not_to_be_had(
             f"no PostgreSQL at {shown(DATABASE_URL)} ({str(fault).splitlines()[0]}); start one with "
             "'pg_ctlcluster 15 main start' or name another in COMMONROW_TEST_DATABASE_URL"
         )
-    name = f"commonrow_test_{uuid4().hex[:12]}"
-    with maintenance:
-        model = urlsplit(copy_of).path.strip("/") if copy_of else "template1"
-        maintenance.execute(
-            sql.SQL("CREATE DATABASE {} TEMPLATE {}").format(sql.Identifier(name), sql.Identifier(model))
-        )
-        try:
-            yield urlunsplit(urlsplit(DATABASE_URL)._replace(path=f"/{name}"))
-        finally:
-            maintenance.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
 
 
 @contextmanager

@@ -79,7 +79,8 @@ class Deployment:
 
     def worker(self, name: str, *more: str) -> "subprocess.Popen[str]":
         options = ("-Q", "letters,planning", "--concurrency", "2", "-n", f"{name}@%h", "-l", "WARNING")
-        return self.start(name, "-m", "celery", "-A", "society.config", "worker", *options, *more)
+        alone = ("--without-gossip", "--without-mingle")
+        return self.start(name, "-m", "celery", "-A", "society.config", "worker", *options, *alone, *more)
 
     def beat(self, name: str = "beat") -> "subprocess.Popen[str]":
         options = ("-s", str(self.folder / name), "--pidfile", "", "-l", "WARNING")

@@ -8,9 +8,9 @@ import psycopg
 import pytest
 
 from tests.chain.deployment import Deployment, until
+from tests.chain.sweeps import swept_again
 from tests.faults.balance import states
 from tests.faults.kills import QUICK
-from tests.faults.migrated import migrated
 from tests.faults.own_servers import OwnRedis
 from tests.mail_server import MailServer
 
@@ -24,14 +24,13 @@ def all_sent(house: Deployment) -> bool:
     return states(house.environment["DATABASE_URL"]) == {"sent": LETTERS}
 
 
-def test_none_is_doubled_and_without_the_claim_many_are(postgresql_url: str, tmp_path: Path) -> None:
+def test_none_is_doubled_and_without_the_claim_many_are(migrated_url: str, tmp_path: Path) -> None:
     unclaimed = tmp_path / "unclaimed"
-    migrated(postgresql_url, tmp_path)
     with (
         OwnRedis(tmp_path / "redis") as broker,
         MailServer() as post,
         Deployment(
-            database_url=postgresql_url,
+            database_url=migrated_url,
             redis_url=broker.url,
             mail_port=post.port,
             folder=tmp_path,
@@ -45,12 +44,12 @@ def test_none_is_doubled_and_without_the_claim_many_are(postgresql_url: str, tmp
         for name in ("beat-one", "beat-two"):
             house.beat(name)
         assert until(lambda: all_sent(house), seconds=180, nap=time.sleep), house.logs()
-        time.sleep(3)  # several more sweeps of both beats, in which nothing may come twice
+        swept_again(house, times=4)  # by both beats; nothing may come twice
         assert Counter(Counter(post.message_ids).values()) == {1: LETTERS}
 
         post.forget()
         unclaimed.touch()
-        with psycopg.connect(postgresql_url) as database:
+        with psycopg.connect(migrated_url) as database:
             database.execute(DUE_AGAIN)
         assert until(lambda: all_sent(house), seconds=180, nap=time.sleep), house.logs()
     times = Counter(Counter(post.message_ids).values())

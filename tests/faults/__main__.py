@@ -66,6 +66,7 @@ def servers(letters: int) -> bool:
         fallen = servers_fall(letters=letters, folder=Path(name), patience_s=PATIENCE_S)
     print(f"Redis killed three times, PostgreSQL once\n{table(fallen)}\n")
     with tempfile.TemporaryDirectory() as name, services.postgresql_database() as url:
+        migrated(url, Path(name))
         failed = mail_server_fails(
             letters=letters, folder=Path(name), database_url=url, patience_s=PATIENCE_S
         )

@@ -28,6 +28,8 @@ QUICK = {
     "COMMONROW_REPLAN_SECONDS": "86400",
     "COMMONROW_FORECAST_SECONDS": "86400",
     "COMMONROW_TODAY": "",
+    # Celery asks Django to check the whole house at every start of a worker, pages and all.
+    "CELERY_SKIP_CHECKS": "1",
 }
 WORKERS = ("one", "two")
 RELEASED = ("held", "refused")

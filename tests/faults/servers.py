@@ -44,6 +44,7 @@ def servers_fall(*, letters: int, folder: Path, patience_s: float) -> Killed:
                     events.pop(0)[1]()
                     post.dawdles_at = events[0][0] if events else None
 
+            migrated(database.url, folder)
             killed = _run(database.url, broker.url, post, letters, folder, meanwhile, patience_s)
         assert not events, f"{len(events)} servers never fell: the letters were too quick"
         return killed
@@ -52,6 +53,7 @@ def servers_fall(*, letters: int, folder: Path, patience_s: float) -> Killed:
 def mail_server_fails(*, letters: int, folder: Path, database_url: str, patience_s: float) -> Killed:
     """Every answer that a mail server can give or owe, one letter each; then it takes everything.
 
+    The database is empty and migrated.
     At least 13 letters, so that all answers come up.
     """
     with OwnRedis(folder / "redis") as broker, MailServer() as post:
@@ -79,7 +81,6 @@ def _run(
     meanwhile: Callable[[int], None],
     patience_s: float,
 ) -> Killed:
-    migrated(database_url, folder)
     with Deployment(
         database_url=database_url,
         redis_url=broker_url,

@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from tests.faults.kills import kill_workers, table
-from tests.faults.migrated import migrated
 from tests.faults.servers import IN_THE_GAP, LETTER, mail_server_fails, servers_fall
 from tests.faults.steps import GAP
 from tests.mail_server import HANG_UP, SILENCE
@@ -15,15 +14,14 @@ PATIENCE_S = 300.0  # only so that a hang becomes a failure
 KILLS, LETTERS = 20, 60
 
 
-def test_workers_killed_at_every_step_lose_nothing(postgresql_url: str, tmp_path: Path) -> None:
-    migrated(postgresql_url, tmp_path)
+def test_workers_killed_at_every_step_lose_nothing(migrated_url: str, tmp_path: Path) -> None:
     killed = kill_workers(
         kills=KILLS,
         letters=LETTERS,
         groups=3,
         seed=3,
         folder=tmp_path,
-        database_url=postgresql_url,
+        database_url=migrated_url,
         patience_s=PATIENCE_S,
     )
     print(table(killed))
@@ -45,10 +43,8 @@ def test_letters_outlive_redis_and_postgresql(tmp_path: Path) -> None:
     assert killed.is_sound(other_gaps=IN_THE_GAP), table(killed)
 
 
-def test_letters_outlive_a_mail_server_that_fails_in_every_way(postgresql_url: str, tmp_path: Path) -> None:
-    killed = mail_server_fails(
-        letters=14, folder=tmp_path, database_url=postgresql_url, patience_s=PATIENCE_S
-    )
+def test_letters_outlive_a_mail_server_that_fails_in_every_way(migrated_url: str, tmp_path: Path) -> None:
+    killed = mail_server_fails(letters=14, folder=tmp_path, database_url=migrated_url, patience_s=PATIENCE_S)
     print(table(killed))
     unanswered = sum(answer in (HANG_UP, SILENCE) for answer in LETTER)
     assert killed.outcome is not None
