@@ -14,7 +14,8 @@ from plots.rotation.proposals.programme import SMALLEST_STEP, Programme
 MOST_AT_ONCE = 3
 # So many nodes for a few parts between the others: enough for most, and the same on every machine.
 NODES_A_STEP = 60
-# The share of the time that may go into looking before the rest goes into the proof: our construction.
+# The share of the time that may go into looking before the rest goes into the proof: our construction. Going
+# once through the parts comes first, for as long as there is time.
 LOOKING_SHARE = 0.5
 FEASIBLE = 2  # kSolutionStatusFeasible
 
@@ -58,7 +59,7 @@ def searched(programme: Programme, parts: Sequence[Sequence[int]], seconds: floa
     steps = _Steps(programme, parts, seed)
     if len(parts) > 2:
         bound = steps.relaxed(ends)
-        steps.walk(perf_counter() + LOOKING_SHARE * max(ends - perf_counter(), 0.0), bound + SMALLEST_STEP)
+        steps.walk(ends, bound + SMALLEST_STEP)
         if steps.best is not None and steps.cost <= bound + SMALLEST_STEP:
             return Found(steps.best, 0.0, is_proven=True)
     else:
@@ -100,6 +101,7 @@ class _Steps:
 
     def walk(self, ends: float, good_enough: float) -> None:
         """Better each part once, then any two until no two can be bettered, then any three."""
+        looked = perf_counter() + LOOKING_SHARE * max(ends - perf_counter(), 0.0)
         for size in range(1, min(MOST_AT_ONCE, len(self.parts) - 1) + 1):
             groups = list(combinations(range(len(self.parts)), size))
             is_bettered = True
@@ -107,7 +109,7 @@ class _Steps:
                 order = self.chance.permutation(len(groups)) if size > 1 else range(len(groups))
                 is_bettered = False
                 for number in order:
-                    if self.cost <= good_enough or perf_counter() >= ends:
+                    if self.cost <= good_enough or perf_counter() >= (ends if size == 1 else looked):
                         return
                     is_bettered |= self._step(groups[number], ends) and size > 1
 
