@@ -87,6 +87,7 @@ class _Steps:
         self.solver = programme.solver(seed)
         self.parts: list[Columns] = [np.array(part, dtype=np.int32) for part in parts]
         self.lower, self.upper = np.array(programme.lower), np.array(programme.upper)
+        self.costs = np.array(programme.costs)
         self.chance = np.random.default_rng(seed)
         self.best: list[float] | None = None
         self.cost = float("inf")
@@ -122,7 +123,8 @@ class _Steps:
         self._keep_better()
         if self.best is None:
             return None
-        if self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal:
+        is_optimal = self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+        if is_optimal and self.cost <= float(info.objective_function_value) + SMALLEST_STEP:
             return Found(self.best, 0.0, is_proven=True)
         least = max(bound, float(info.mip_dual_bound), 0.0)  # nothing is paid for, so no layout is below 0
         return Found(self.best, (self.cost - least) / self.cost if self.cost > 0 else 0.0, is_proven=False)
@@ -148,11 +150,30 @@ class _Steps:
             known.col_value = self.best
             self.solver.setSolution(known)
         self.solver.run()
+        if self.best is not None and self._is_mixed_up():
+            self.solver.clearSolver()
+            self.solver.setOptionValue("time_limit", max(ends - perf_counter(), 0.0))
+            self.solver.run()
+
+    def _is_mixed_up(self) -> bool:
+        """Whether HiGHS names one answer's cost and hands back another's columns.
+
+        HiGHS 1.16 does so now and then where it was given an answer to start from: it names the cost of the
+        better one that it found and leaves the columns that it was given.
+        """
+        info = self.solver.getInfo()
+        if info.primal_solution_status != FEASIBLE:
+            return False
+        cost = float(np.dot(self.costs, self.solver.getSolution().col_value))
+        return abs(cost - float(info.objective_function_value)) > SMALLEST_STEP / 10
 
     def _keep_better(self) -> bool:
         info = self.solver.getInfo()
-        cost = float(info.objective_function_value)
-        if info.primal_solution_status != FEASIBLE or cost >= self.cost - SMALLEST_STEP / 10:
+        if info.primal_solution_status != FEASIBLE:
             return False
-        self.best, self.cost = list(self.solver.getSolution().col_value), cost
+        values = list(self.solver.getSolution().col_value)
+        cost = float(np.dot(self.costs, values))  # of what is kept, whatever the solver says that it costs
+        if cost >= self.cost - SMALLEST_STEP / 10:
+            return False
+        self.best, self.cost = values, cost
         return True
